@@ -64,6 +64,7 @@ class Event:
             "wall": self.at.wall,
             "steady": self.at.steady,
             "boot": self.at.boot,
+            "run": self.at.run,
             "by": self.by,
             "data": dict(self.data),
         }
@@ -71,5 +72,5 @@ class Event:
     @staticmethod
     def from_dict(plain: Mapping[str, Any]) -> Event:
         """The event of its plain form. Raises KeyError if a field is missing; an unknown kind is kept as it is."""
-        moment = Moment(plain["wall"], plain["steady"], plain["boot"])
+        moment = Moment(plain["wall"], plain["steady"], plain["boot"], plain["run"])
         return Event(plain["kind"], moment, plain["by"], dict(plain["data"]))

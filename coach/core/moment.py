@@ -17,11 +17,13 @@ SLACK_SHARE = 100  # one part in a hundred of the age
 
 @dataclass(frozen=True, order=False)
 class Moment:
-    """A time stamp. wall: ms since 1970-01-01 UTC; steady: ms of a clock that never steps; boot: names its start."""
+    """A time stamp. wall: ms since 1970-01-01 UTC; steady: ms of a clock that never steps; boot: names the start of
+    the device that the steady clock counts from; run: names the run of the program, new at each start of it."""
 
     wall: int
     steady: int
     boot: str = ""
+    run: str = ""
 
     def age_at(self, now: Moment) -> int | None:
         """Milliseconds from this moment to `now`; None if the clocks give no answer that can be trusted.
@@ -40,4 +42,4 @@ class Moment:
 
     def plus(self, ms: int) -> Moment:
         """The moment `ms` milliseconds later on both clocks."""
-        return Moment(self.wall + ms, self.steady + ms, self.boot)
+        return Moment(self.wall + ms, self.steady + ms, self.boot, self.run)

@@ -1,0 +1,34 @@
+"""A whole number in a small named unit, as limits and proofs record it, and how people read it.
+
+Knows nothing of: limits, languages (the number forms here are plain; a view may format the value itself).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+_METRES_PER_MILE_HOUR = 0.44704  # exact, NIST SP 811
+_METRES_PER_FOOT = 0.3048  # exact, NIST SP 811
+
+
+@dataclass(frozen=True)
+class Amount:
+    """value: whole number in `unit` (mm, mm/s, tenths of % LEL, min, days)."""
+
+    value: int
+    unit: str
+
+    def text(self, system: str = "us") -> str:
+        """The amount as people read it, in 'us' or 'metric' units."""
+        if self.unit == "mm/s":
+            metric, us = f"{self.value / 1000:.1f} m/s", f"{self.value / 1000 / _METRES_PER_MILE_HOUR:.1f} mph"
+            return us if system == "us" else metric
+        if self.unit == "mm":
+            metric, us = f"{self.value / 1000:.1f} m", f"{self.value / 1000 / _METRES_PER_FOOT:.0f} ft"
+            return us if system == "us" else metric
+        if self.unit == "tenths of % LEL":
+            return f"{self.value / 10:.1f} % LEL"
+        return f"{self.value} {self.unit}"
+
+    def __str__(self) -> str:
+        return self.text()
