@@ -1,0 +1,85 @@
+"""Belly bands: how many, and where along this boat.
+
+Rules kept here:
+ 1. Each band holds its own bay of the hull's run; bays are equal and no longer than the spacing.
+ 2. On a power boat none lies ahead of the windshield, where the hull holds the band down.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from coach.core.sizing.constants import FOOT, INCH, Number
+from coach.core.sizing.ranges import BEAM, DISTANCE, LENGTH, SPACING, Range, contradiction, demand
+from coach.core.sizing.rounding import ceil_of
+
+# Longest bay a band holds, by kind of hull: every 6 to 8 ft on a power boat, closer on a sailing hull; common
+# practice, no source. Pontoon and equipment: ours, no source.
+SPACINGS: dict[str, Number] = {"power": 8 * FOOT, "sail": 5 * FOOT, "pontoon": 8 * FOOT, "equipment": 6 * FOOT}
+WINDSHIELD_SHARE = Fraction(2, 5)  # of the length from the bow, if not measured; common practice, no source
+TAIL = 18 * INCH  # m of strap for both loops and the buckle; common practice, no source
+
+_START = Range("windshield from the bow", "m", 0, 60)
+
+
+def belly_band_count(length: Number) -> int:
+    """How many belly bands a power boat takes, its windshield at two fifths of its length.
+
+    Args:
+        length: m, 2 to 60.
+
+    Returns:
+        One or more.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: every 6 to 8 ft and none ahead of the windshield, common practice, no source.
+    """
+    demand((LENGTH, length))
+    return len(belly_positions(length, length * WINDSHIELD_SHARE, SPACINGS["power"]))
+
+
+def belly_positions(length: Number, start: Number, spacing: Number) -> tuple[Number, ...]:
+    """Where the belly bands lie, each in the middle of its bay.
+
+    Args:
+        length: of the boat, m, 2 to 60.
+        start: where bands begin, from the bow, m, 0 to under the length: the windshield on a power boat, else 0.
+        spacing: longest bay, m, 0.25 to 10.
+
+    Returns:
+        Distances from the bow, m, bow to stern; exact for Fractions.
+
+    Raises:
+        QuantityError U301 to U304: an argument outside its range, or a start beyond the stern.
+
+    Source: common practice, no source.
+    """
+    demand((LENGTH, length), (_START, start), (SPACING, spacing))
+    if start >= length:
+        raise contradiction("windshield from the bow", "length", "less than the length")
+    run = length - start
+    count = max(1, ceil_of(run / spacing if isinstance(run, float) else Fraction(run) / spacing))
+    bay = run / count if isinstance(run, float) else Fraction(run) / count
+    return tuple(start + bay * (2 * i + 1) / 2 for i in range(count))
+
+
+def belly_band_length(beam: Number, depth: Number, tail: Number = TAIL) -> Number:
+    """The strap for one belly band from the perimeter band under the hull to the other side.
+
+    Args:
+        beam: at the band, m, 0.5 to 12.
+        depth: perimeter band down to the keel, m, 0 to 60.
+        tail: for both loops and the buckle, m, 0 to 60.
+
+    Returns:
+        beam + 2 depth + tail, m: the box around the hull, never short.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: a convex section lies inside its box.
+    """
+    demand((BEAM, beam), (DISTANCE, depth), (DISTANCE, tail))
+    return beam + 2 * depth + tail
