@@ -1,0 +1,98 @@
+"""The parts of a screen that hold the others: the scrolling body, the row of actions, the pair of panes.
+
+Rules kept here:
+ 1. What does not fit scrolls, and a mark says that there is more below.
+ 2. In landscape two panes stand side by side, in portrait one under the other.
+"""
+
+from __future__ import annotations
+
+from kivy.clock import Clock
+from kivy.properties import BooleanProperty, NumericProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.gridlayout import GridLayout
+from kivy.uix.scrollview import ScrollView
+from kivy.uix.widget import Widget
+
+from coach.tablet.kv import load
+from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
+
+load(__file__)
+
+
+class BodyScroll(ScrollView):
+    """The scrolling part of a ScrollBody."""
+
+
+class MoreMark(BoxLayout):
+    """Says that there is more below."""
+
+
+class ScrollBody(BoxLayout):
+    """A column that scrolls when it is higher than its place. Children of the .kv rule land in the column.
+
+    `more` is True while something is hidden below.
+    """
+
+    more = BooleanProperty(False)
+
+    def __init__(self, **kwargs: object) -> None:
+        self._look = Clock.create_trigger(self._see, -1)
+        super().__init__(**kwargs)
+        self.ids.scroll.bind(scroll_y=lambda *_: self._look(), height=lambda *_: self._look())
+        self.ids.column.bind(height=lambda *_: self._look())
+        self._look()
+
+    def add_widget(self, widget: Widget, *args: object, **kwargs: object) -> None:
+        """Add to the column; the parts of the body itself are added as usual."""
+        column = self.ids.get("column") if self.ids else None
+        if column is None or isinstance(widget, BodyScroll | MoreMark):
+            super().add_widget(widget, *args, **kwargs)
+        else:
+            column.add_widget(widget, *args, **kwargs)
+
+    def clear_widgets(self, children: list[Widget] | None = None) -> None:
+        """Empty the column."""
+        self.ids.column.clear_widgets(children)
+
+    def to_top(self) -> None:
+        """Show the beginning again."""
+        self.ids.scroll.scroll_y = 1
+
+    def _see(self, *_: object) -> None:
+        scroll, column = self.ids.scroll, self.ids.column
+        hidden = (column.height - scroll.height) * scroll.scroll_y
+        self.more = column.height > scroll.height + 1 and hidden > 4
+
+
+class Pair(GridLayout):
+    """Two panes: side by side in landscape, stacked in portrait. `share` is the first one's part of the width."""
+
+    share = NumericProperty(0.5)
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        for name in ("share", "children", "cols"):
+            self.fbind(name, self._deal)
+        self._deal()
+
+    def _deal(self, *_: object) -> None:
+        for place, child in enumerate(reversed(self.children)):
+            share = self.share if place == 0 else 1 - self.share
+            child.size_hint_x = share if self.cols == 2 else 1
+
+
+class Foot(BoxLayout):
+    """The row of buttons at the foot of a screen; with `gate` the gaps are the larger ones."""
+
+    gate = BooleanProperty(False)
+
+
+class Tiles(GridLayout):
+    """A grid of tiles, as many to a row as `least` millimetres each allow; `most` bounds the columns.
+
+    Tiles that give `size_hint_min_y` instead of a height are all as high as the highest of their row.
+    """
+
+    least = NumericProperty(50)
+    most = NumericProperty(4)
