@@ -25,7 +25,7 @@ KINDS: dict[str, str] = {
     "step_excused": "step, reason",
     "step_reopened": "step, why (measure id or 'sent back'), text",
     "timer_started": "step, seconds",
-    "observed": "safeguard, values {field: value}, shown?",
+    "observed": "safeguard, values {field: value}, met (whether it held when it was stated), shown?",
     "withdrawn": "safeguard, why",
     "flame_lit": "step, operator, proofs {safeguard: seq}",
     "flame_out": "step, confirmed",

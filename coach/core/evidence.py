@@ -1,0 +1,128 @@
+"""Whether the evidence of a step is what the step asks for.
+
+Rules kept here:
+ 1. A count that should equal a measure or a debt's amount must equal it; a number must lie in its range, ends included.
+ 2. A timer counts from its start by both clocks; a second person is one of the crew and not the technician.
+Knows nothing of: order, safeguards.
+Called by: session.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from coach.core.model import Evidence, Step
+from coach.core.moment import Moment
+from coach.core.problems import QuantityError, Reason
+from coach.core.quantity import Quantity, from_text
+from coach.core.rules import Rules
+from coach.core.state import State
+
+_HASH = re.compile(r"^[0-9a-f]{64}$")
+Given = Mapping[str, Any]
+
+
+def evidence_reasons(rules: Rules, state: State, step: Step, given: Given, now: Moment) -> tuple[Reason, ...]:
+    """Every reason why this evidence does not do; a step without evidence items asks for a plain tick."""
+    found: list[Reason] = []
+    if not step.evidence:
+        if given.get("tick") is not True:
+            found.append(_reason(step.id, "G080", "the step was not ticked", "look, then tick it"))
+    for item in step.evidence:
+        if item.id not in given and item.kind != "timer":
+            if not item.optional:
+                found.append(_reason(step.id, "G081", "missing: %(ask)s", "give it", ask=item.ask))
+            continue
+        found += _JUDGES[item.kind](rules, state, step, item, given.get(item.id), now)
+    known = {item.id for item in step.evidence} | {"tick", "kept"}
+    for name in given:
+        if name not in known:
+            found.append(_reason(step.id, "G082", "unknown evidence '%(name)s'", "leave it out", name=name))
+    return tuple(found + _debt_count(rules, state, step, given))
+
+
+def _reason(about: str, code: str, what: str, mend: str, **slots: object) -> Reason:
+    return Reason(code, about, what, "the record must show that it was done right", mend, slots, act="do")
+
+
+def _debt_count(rules: Rules, state: State, step: Step, given: Given) -> list[Reason]:
+    """Undoing a counted debt: as many must come off as went on."""
+    debt = state.debts.get(step.clears)
+    if debt is None or not rules.debts[step.clears].counted:
+        return []
+    removed = given.get(rules.debts[step.clears].counted)
+    if isinstance(removed, bool) or removed != debt.amount:
+        return [_reason(step.id, "G083", "%(on)s were put on, %(off)s came off", "find every one and count again", on=debt.amount,
+                        off=removed if removed is not None else 0)]
+    return []
+
+
+def _tick(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    return [] if value is True else [_reason(step.id, "G084", "not confirmed: %(ask)s", "look, then confirm", ask=item.ask)]
+
+
+def _number(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    try:
+        quantity = from_text(str(value))
+        low = item.low is not None and quantity < item.low
+        high = item.high is not None and quantity > item.high
+    except (QuantityError, ValueError):
+        return [_reason(step.id, "G085", "no number with its unit: %(ask)s", "measure, and give the unit", ask=item.ask)]
+    if low or high:
+        return [_reason(step.id, "G086", "outside what is right: %(ask)s", "mend the work, then measure again", ask=item.ask)]
+    return []
+
+
+def _count(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    if isinstance(value, bool) or not isinstance(value, int) or value < 0:
+        return [_reason(step.id, "G087", "no whole number: %(ask)s", "count, and give the number", ask=item.ask)]
+    if item.equals:
+        due = state.measures.get(item.equals)
+        if not isinstance(due, Quantity) or due.value != value:
+            given = int(due.value) if isinstance(due, Quantity) else "?"
+            return [_reason(step.id, "G088", "counted %(value)s, due are %(due)s: %(ask)s", "mend the work, then count again",
+                            value=value, due=given, ask=item.ask)]
+    low = item.low is not None and value < item.low.value
+    if low or (item.high is not None and value > item.high.value):
+        return [_reason(step.id, "G086", "outside what is right: %(ask)s", "mend the work, then count again", ask=item.ask)]
+    return []
+
+
+def _choice(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    if value not in [option.id for option in item.options]:
+        return [_reason(step.id, "G089", "no answer: %(ask)s", "choose one", ask=item.ask)]
+    if item.accept and value not in item.accept:
+        return [_reason(step.id, "G090", "the answer shows that the work is not right yet: %(ask)s", "mend the work, then look again", ask=item.ask)]
+    return []
+
+
+def _photo(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    if not isinstance(value, str) or not _HASH.match(value):
+        return [_reason(step.id, "G091", "no photo: %(ask)s", "take the photo", ask=item.ask)]
+    earlier = [id for id, kept in state.evidence.items() if id != step.id and value in kept.values()]
+    if earlier:
+        return [_reason(step.id, "G092", "this photo was used before: %(ask)s", "take a new photo", ask=item.ask)]
+    return []
+
+
+def _timer(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    need = rules.policy.limit(item.limit) if item.limit else item.minutes
+    started = state.timers.get(step.id)
+    age = started.age_at(now) if started else None
+    if age is None or age < need * 60_000:
+        return [_reason(step.id, "G093", "the timer of %(need)s minutes has not run out", "start it, and wait", need=need)]
+    return []
+
+
+def _second_person(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
+    if not isinstance(value, str) or rules.policy.person(value) is None or value == state.technician:
+        return [_reason(step.id, "G094", "no second person: %(ask)s", "let another of the crew look and confirm", ask=item.ask)]
+    return []
+
+
+_JUDGES: dict[str, Callable[[Rules, State, Step, Evidence, Any, Moment], list[Reason]]] = {
+    "tick": _tick, "number": _number, "count": _count, "choice": _choice, "photo": _photo, "timer": _timer,
+    "second_person": _second_person,
+}

@@ -1,0 +1,81 @@
+"""A procedure and a policy, made ready for the kernel: what comes before what, what proves, clears and relies on what.
+
+Rules kept here:
+ 1. Without `needs`, a step needs the step before it; `needs: []` needs nothing.
+ 2. The safeguards are those of the gate's table, in its order, then the procedure's own; none can be left out.
+Knows nothing of: the log, time.
+Called by: state, checks, session, prover.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from coach.core.formula import Function
+from coach.core.gate import DEBTS, SAFEGUARDS, Debt, Safeguard, own_safeguard
+from coach.core.model import Procedure, Step
+from coach.core.policy import Policy
+
+
+class Rules:
+    """The compiled form that every function of the kernel takes first. Never changed after it is made."""
+
+    def __init__(
+        self, procedure: Procedure, policy: Policy, functions: Mapping[str, Function], proven: bool = False
+    ) -> None:
+        """proven: whether this exact procedure has a proof by this version of the kernel; else only practice starts."""
+        self.procedure = procedure
+        self.policy = policy
+        self.functions = functions
+        self.proven = proven
+        steps = procedure.steps
+        self.steps: dict[str, Step] = {step.id: step for step in steps}
+        self.order: tuple[str, ...] = tuple(self.steps)
+        self.needs: dict[str, tuple[str, ...]] = {step.id: step.needs for step in steps}
+        self.proving: dict[str, str] = {step.proves: step.id for step in steps if step.proves}
+        self.clearing: dict[str, str] = {step.clears: step.id for step in steps if step.clears}
+        self.asking: dict[str, tuple[str, ...]] = _asking(steps)
+        self.safeguards: dict[str, Safeguard] = dict(SAFEGUARDS)
+        self.own_minutes: dict[str, int] = {}
+        for own in procedure.safeguards:
+            self.safeguards[own.id] = own_safeguard(own.id, own.name, own.ask, own.why, own.mend)
+            self.own_minutes[own.id] = own.minutes
+        self.debts: dict[str, Debt] = dict(DEBTS)
+        for debt in procedure.debts:
+            self.debts[debt.id] = Debt(debt.id, debt.name, debt.why, debt.undo)
+        self.relies: dict[str, frozenset[str]] = {step.id: self._relies(step) for step in steps}
+
+    def minutes(self, safeguard: str) -> int:
+        """How long a proof of this safeguard holds, in minutes."""
+        general = self.policy.limit(self.safeguards[safeguard].minutes)
+        own = self.own_minutes.get(safeguard)
+        return general if own is None else min(general, own)
+
+    def measures_of(self, names: Iterable[str]) -> frozenset[str]:
+        """The measures that these measures and numbers rest on, through any chain of numbers."""
+        found: set[str] = set()
+        waiting, seen = list(names), set()
+        while waiting:
+            name = waiting.pop()
+            if name in seen:
+                continue
+            seen.add(name)
+            if name in self.procedure.measures:
+                found.add(name)
+            elif name in self.procedure.numbers:
+                waiting.extend(self.procedure.numbers[name].formula.names)
+        return frozenset(found)
+
+    def _relies(self, step: Step) -> frozenset[str]:
+        names = [*step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals)]
+        if step.when is not None:
+            names.extend(step.when.names)
+        return self.measures_of(names)
+
+
+def _asking(steps: Iterable[Step]) -> dict[str, tuple[str, ...]]:
+    asking: dict[str, tuple[str, ...]] = {}
+    for step in steps:
+        for measure in step.asks:
+            asking[measure] = (*asking.get(measure, ()), step.id)
+    return asking

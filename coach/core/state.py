@@ -1,0 +1,316 @@
+"""The state of a job as a pure fold over its events.
+
+Rules kept here:
+ 1. State is a function of procedure, policy and events; nothing else is remembered anywhere.
+ 2. A proof is dropped by: withdrawal, trip, reset, pause, resume, hand-over, the undoing of the debt it made. It is
+    never put back by anything but a new observation.
+ 3. Opening a debt opens again the step that clears it; only a clearing, or a supervisor's clearing of its tag, ends it.
+ 4. An event that cannot be read is counted as a fault, and a job with a fault lights no flame.
+Knows nothing of: whether an event was allowed (session), time passing (checks).
+Called by: session, prover, view.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from coach.core.events import Event
+from coach.core.formula import Value
+from coach.core.model import FUEL_VENTS, PLACE
+from coach.core.moment import Moment
+from coach.core.problems import CoachError
+from coach.core.quantity import Quantity, from_text
+from coach.core.rules import Rules
+
+WORKING, PAUSED, STOPPING = "working", "paused", "stopping"
+CLOSED, STOPPED, ACCEPTED, NEW = "closed", "stopped", "accepted", "new"
+ENDS = (CLOSED, STOPPED, ACCEPTED)
+
+
+@dataclass(frozen=True)
+class Proof:
+    """The last observation of a safeguard: what was stated, when, in which event, by whom."""
+
+    values: Mapping[str, Any]
+    at: Moment
+    seq: int
+    by: str
+
+
+@dataclass(frozen=True)
+class OpenDebt:
+    """A debt not yet undone. amount: how many (tapes); tag: where it hangs on a tag, '' if on none."""
+
+    amount: int
+    since: Moment
+    tag: str = ""
+
+
+@dataclass(frozen=True)
+class Trip:
+    """A safeguard lost while a flame was lit. first: the first cause, kept. out: whether the flame is confirmed out."""
+
+    step: str
+    first: Mapping[str, Any]
+    reasons: tuple[Mapping[str, Any], ...]
+    at: Moment
+    out: bool = False
+
+
+@dataclass(frozen=True)
+class State:
+    """All that the events say of the job. Maps are never changed in place."""
+
+    status: str = NEW
+    job: str = ""
+    boat: str = ""
+    practice: bool = False
+    technician: str = ""
+    hands: frozenset[str] = frozenset()
+    measures: Mapping[str, Value] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+    done: Mapping[str, int] = field(default_factory=dict)
+    evidence: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    excused: Mapping[str, str] = field(default_factory=dict)
+    reopened: Mapping[str, str] = field(default_factory=dict)
+    proofs: Mapping[str, Proof] = field(default_factory=dict)
+    withdrawn: Mapping[str, str] = field(default_factory=dict)
+    debts: Mapping[str, OpenDebt] = field(default_factory=dict)
+    flame: str = ""
+    heated: frozenset[str] = frozenset()
+    watch_from: Moment | None = None
+    trip: Trip | None = None
+    timers: Mapping[str, Moment] = field(default_factory=dict)
+    signatures: tuple[Mapping[str, Any], ...] = ()
+    sent_back: tuple[Mapping[str, str], ...] = ()
+    stop_reason: str = ""
+    last: Moment | None = None
+    seq: int = 0
+    faults: tuple[str, ...] = ()
+
+    @property
+    def fuel_vents(self) -> int | None:
+        """The boat's number of fuel vents, or None while it is not known."""
+        value = self.measures.get(FUEL_VENTS)
+        return int(value.value) if isinstance(value, Quantity) else None
+
+    @property
+    def boat_place(self) -> str | None:
+        """Where the boat stands, or None."""
+        value = self.measures.get(PLACE)
+        return value if isinstance(value, str) else None
+
+
+def fold(rules: Rules, events: Iterable[Event], state: State | None = None) -> State:
+    """The state after these events, from the beginning or from a state already folded."""
+    now = state or State()
+    for event in events:
+        now = evolve(rules, now, event)
+    return now
+
+
+def evolve(rules: Rules, state: State, event: Event) -> State:
+    """The state after one more event. Never raises: what cannot be read becomes a fault."""
+    state = replace(state, seq=state.seq + 1, last=event.at)
+    change = _CHANGES.get(event.kind)
+    if change is None:
+        return _fault(state, f"event {state.seq}: unknown kind '{event.kind}'")
+    try:
+        return change(rules, state, event)
+    except (KeyError, TypeError, ValueError, AttributeError, CoachError) as error:
+        return _fault(state, f"event {state.seq} ({event.kind}): cannot be read ({type(error).__name__})")
+
+
+def _fault(state: State, text: str) -> State:
+    return replace(state, faults=(*state.faults, text))
+
+
+def without(mapping: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+    """The map without one key."""
+    return {k: v for k, v in mapping.items() if k != key} if key in mapping else mapping
+
+
+def measure_value(rules: Rules, measure: str, text: str) -> Value:
+    """The value of a measure from its recorded text. Raises KeyError, ValueError or QuantityError if it is none."""
+    found = rules.procedure.measures[measure]
+    if found.kind == "choice":
+        if text not in [option.id for option in found.options]:
+            raise ValueError(text)
+        return text
+    if found.kind == "yes_no":
+        return {"yes": True, "no": False}[text]
+    return from_text(text)
+
+
+def _started(rules: Rules, state: State, event: Event) -> State:
+    data = event.data
+    return replace(
+        state, status=WORKING, job=data["job"], boat=data["boat"], practice=bool(data["practice"]),
+        technician=data["technician"], hands=frozenset((data["technician"],)),
+    )
+
+
+def _measured(rules: Rules, state: State, event: Event) -> State:
+    id = event.data["measure"]
+    value = measure_value(rules, id, event.data["value"])
+    return replace(state, measures={**state.measures, id: value}, typed={**state.typed, id: event.data["typed"]})
+
+
+def _step_done(rules: Rules, state: State, event: Event) -> State:
+    step = event.data["step"]
+    return replace(
+        state, done={**state.done, step: state.seq}, evidence={**state.evidence, step: event.data["evidence"]},
+        reopened=without(state.reopened, step), excused=without(state.excused, step),
+    )
+
+
+def _step_excused(rules: Rules, state: State, event: Event) -> State:
+    step = event.data["step"]
+    return replace(
+        state, excused={**state.excused, step: event.data["reason"]}, reopened=without(state.reopened, step)
+    )
+
+
+def _step_reopened(rules: Rules, state: State, event: Event) -> State:
+    step = event.data["step"]
+    return replace(
+        state, done=without(state.done, step), excused=without(state.excused, step),
+        heated=state.heated - {step}, timers=without(state.timers, step),
+        reopened={**state.reopened, step: event.data["text"]},
+    )
+
+
+def _timer_started(rules: Rules, state: State, event: Event) -> State:
+    return replace(state, timers={**state.timers, event.data["step"]: event.at})
+
+
+def _observed(rules: Rules, state: State, event: Event) -> State:
+    id = event.data["safeguard"]
+    proof = Proof(dict(event.data["values"]), event.at, state.seq, event.by)
+    state = replace(state, proofs={**state.proofs, id: proof}, withdrawn=without(state.withdrawn, id))
+    step = rules.proving.get(id)
+    if step is None or step in state.done or event.data["met"] is not True:
+        return state
+    return replace(state, done={**state.done, step: state.seq}, reopened=without(state.reopened, step))
+
+
+def _withdrawn(rules: Rules, state: State, event: Event) -> State:
+    id = event.data["safeguard"]
+    return replace(
+        state, proofs=without(state.proofs, id), withdrawn={**state.withdrawn, id: event.data["why"]}
+    )
+
+
+def _flame_lit(rules: Rules, state: State, event: Event) -> State:
+    step = event.data["step"]
+    return replace(state, flame=step, heated=state.heated | {step})
+
+
+def _flame_out(rules: Rules, state: State, event: Event) -> State:
+    trip = replace(state.trip, out=True) if state.trip else None
+    return replace(state, flame="", trip=trip, watch_from=event.at)
+
+
+def _tripped(rules: Rules, state: State, event: Event) -> State:
+    data = event.data
+    if state.trip is not None:
+        return replace(state, proofs={})
+    trip = Trip(data["step"], data["first"], tuple(data["reasons"]), event.at)
+    return replace(state, flame="", proofs={}, trip=trip, watch_from=event.at)
+
+
+def _trip_reset(rules: Rules, state: State, event: Event) -> State:
+    return replace(state, trip=None, proofs={})
+
+
+def _paused(rules: Rules, state: State, event: Event) -> State:
+    return replace(state, status=PAUSED, proofs={})
+
+
+def _resumed(rules: Rules, state: State, event: Event) -> State:
+    """The fire watch's clock starts anew where the old one can no longer be read."""
+    watch = state.watch_from
+    if watch is not None and watch.age_at(event.at) is None:
+        watch = event.at
+    timers = {id: at for id, at in state.timers.items() if at.age_at(event.at) is not None}
+    status = WORKING if state.status == PAUSED else state.status
+    return replace(state, status=status, proofs={}, watch_from=watch, timers=timers)
+
+
+def _handed_over(rules: Rules, state: State, event: Event) -> State:
+    to = event.data["to"]
+    return replace(state, technician=to, hands=state.hands | {to}, proofs={})
+
+
+def _debt_opened(rules: Rules, state: State, event: Event) -> State:
+    id, amount = event.data["debt"], event.data["amount"]
+    old = state.debts.get(id)
+    debt = OpenDebt(max(amount, old.amount), old.since) if old else OpenDebt(amount, event.at)
+    clearing = rules.clearing.get(id, "")
+    return replace(
+        state, debts={**state.debts, id: debt}, done=without(state.done, clearing),
+        timers=without(state.timers, clearing),
+    )
+
+
+def _debt_cleared(rules: Rules, state: State, event: Event) -> State:
+    id = event.data["debt"]
+    drops = rules.debts[id].drops
+    return replace(state, debts=without(state.debts, id), proofs=without(state.proofs, drops))
+
+
+def _debt_tagged(rules: Rules, state: State, event: Event) -> State:
+    id = event.data["debt"]
+    return replace(state, debts={**state.debts, id: replace(state.debts[id], tag=event.data["where"])})
+
+
+def _stop_asked(rules: Rules, state: State, event: Event) -> State:
+    return replace(state, status=STOPPING, proofs={} if not state.flame else state.proofs, stop_reason=event.data["reason"])
+
+
+def _signed(rules: Rules, state: State, event: Event) -> State:
+    return replace(state, signatures=(*state.signatures, {**event.data, "by": event.by, "seq": state.seq}))
+
+
+def _accepted(rules: Rules, state: State, event: Event) -> State:
+    return replace(_signed(rules, state, event), status=ACCEPTED)
+
+
+def _sent_back(rules: Rules, state: State, event: Event) -> State:
+    return replace(state, status=WORKING, sent_back=tuple(event.data["steps"]), stop_reason="", proofs={})
+
+
+def _status(status: str) -> Callable[[Rules, State, Event], State]:
+    return lambda rules, state, event: replace(state, status=status, proofs={})
+
+
+_CHANGES: dict[str, Callable[[Rules, State, Event], State]] = {
+    "job_started": _started,
+    "measured": _measured,
+    "step_done": _step_done,
+    "step_excused": _step_excused,
+    "step_reopened": _step_reopened,
+    "timer_started": _timer_started,
+    "observed": _observed,
+    "withdrawn": _withdrawn,
+    "flame_lit": _flame_lit,
+    "flame_out": _flame_out,
+    "heat_refused": lambda rules, state, event: state,
+    "tripped": _tripped,
+    "trip_reset": _trip_reset,
+    "paused": _paused,
+    "resumed": _resumed,
+    "handed_over": _handed_over,
+    "debt_opened": _debt_opened,
+    "debt_cleared": _debt_cleared,
+    "debt_tagged": _debt_tagged,
+    "tag_cleared": _debt_cleared,
+    "stop_asked": _stop_asked,
+    "signed": _signed,
+    "closed": _status(CLOSED),
+    "stopped_safely": _status(STOPPED),
+    "sent_back": _sent_back,
+    "accepted": _accepted,
+}
