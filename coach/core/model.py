@@ -187,6 +187,7 @@ class Procedure:
     cautions: tuple[Caution, ...] = ()
     hash: str = ""
     files: tuple[str, ...] = field(default_factory=tuple)
+    document: str = ""  # the texts of all its files as one text; `hash` is the SHA-256 of it
 
     @property
     def steps(self) -> tuple[Step, ...]:

@@ -12,9 +12,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from coach.core.formula import Function, Missing, Value, evaluate
+from coach.core.formula import Function, Missing, evaluate
 from coach.core.model import Procedure
 from coach.core.problems import FormulaError, Problem, QuantityError
+from coach.core.quantity import Quantity
+
+Value = Quantity | str | bool
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,7 @@ class Policy:
     languages: tuple[str, ...] = ("en",)
     units: str = "us"
     hash: str = ""
+    document: str = ""  # the file's own text; `hash` is the SHA-256 of it
 
     def limit(self, id: str) -> int:
         """The value that counts for this limit, never beyond the floor. Raises KeyError for an unknown limit."""

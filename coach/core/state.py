@@ -17,9 +17,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.events import Event
-from coach.core.formula import Value
 from coach.core.model import FUEL_VENTS, PLACE
 from coach.core.moment import Moment
+from coach.core.numbers import Value
 from coach.core.problems import CoachError
 from coach.core.quantity import Quantity, from_text
 from coach.core.rules import Rules

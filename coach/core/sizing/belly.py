@@ -40,6 +40,42 @@ def belly_band_count(length: Number) -> int:
     return len(belly_positions(length, length * WINDSHIELD_SHARE, SPACINGS["power"]))
 
 
+def sail_band_count(length: Number) -> int:
+    """How many belly bands a sailing boat takes, along its whole length.
+
+    Args:
+        length: m, 2 to 60.
+
+    Returns:
+        One or more.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: closer than on a power boat, common practice, no source.
+    """
+    demand((LENGTH, length))
+    return len(belly_positions(length, 0, SPACINGS["sail"]))
+
+
+def pontoon_band_count(length: Number) -> int:
+    """How many belly bands a pontoon boat takes, along its whole deck.
+
+    Args:
+        length: of the deck, m, 2 to 60.
+
+    Returns:
+        One or more.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: ours, no source.
+    """
+    demand((LENGTH, length))
+    return len(belly_positions(length, 0, SPACINGS["pontoon"]))
+
+
 def belly_positions(length: Number, start: Number, spacing: Number) -> tuple[Number, ...]:
     """Where the belly bands lie, each in the middle of its bay.
 

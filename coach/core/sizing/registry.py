@@ -10,48 +10,64 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coach.core.formula import Function
-from coach.core.sizing import air, belly, film, girth, heat, outline, strap, upright
+from coach.core.sizing import air, belly, film, girth, heat, outline, strap, upright, wind
 
 
-def _entry(impl: Callable[..., object], kinds: str, result: str, doc: str) -> Function:
-    """A function under its own name; `kinds` are the arguments' kinds, parted by blanks."""
-    return Function(impl.__name__, tuple(kinds.split()), result, impl, doc)
+def _entry(impl: Callable[..., object], arguments: str, result: str, doc: str) -> Function:
+    """A function under its own name; `arguments` are written 'label kind, label kind', the label with underscores."""
+    pairs = [argument.split() for argument in arguments.split(",")]
+    labels, kinds = tuple(label for label, _ in pairs), tuple(kind for _, kind in pairs)
+    return Function(impl.__name__, kinds, result, impl, doc, labels)
 
 
 _ENTRIES: tuple[Function, ...] = (
-    _entry(girth.tape_low, "length length length", "length", "shortest half tape: half beam, height, drop"),
-    _entry(girth.tape_high, "length length length", "length", "longest half tape: half beam, height, drop"),
-    _entry(girth.triangle_girth, "length length", "length", "straight line from ridge to rail: half beam, height"),
-    _entry(girth.slope_angle, "length length", "angle", "slope of the cover: half beam, height"),
-    _entry(girth.rise_for_slope, "length angle", "length", "ridge height for a slope: half beam, slope"),
-    _entry(film.film_width, "length length", "length", "film width: half tape, tuck"),
-    _entry(film.stocked_width, "length", "length", "narrowest usual film that is wide enough: width"),
-    _entry(film.film_length, "length length length", "length", "film length: over ridge, below each end, behind stern"),
-    _entry(film.drive_allowance, "length length", "length", "film over a drive: reach, depth below the band"),
-    _entry(film.joined_width, "length length length", "length", "two films welded: first, second, lap"),
-    _entry(film.film_mass, "length length length", "mass", "mass of a film: width, length, thickness"),
-    _entry(film.pontoon_length, "length length length", "length", "film over a pontoon: deck, height, edge below"),
-    _entry(outline.outline_perimeter, "length length", "length", "way round a transom power boat: length, beam"),
-    _entry(outline.outline_area, "length length", "area", "plan area of a transom power boat: length, beam"),
-    _entry(outline.pointed_perimeter, "length length", "length", "way round a boat pointed at both ends: length, beam"),
-    _entry(outline.pointed_area, "length length", "area", "plan area of a boat pointed at both ends: length, beam"),
-    _entry(outline.rectangle_perimeter, "length length", "length", "way round a square-ended boat: length, beam"),
-    _entry(outline.rectangle_area, "length length", "area", "plan area of a square-ended boat: length, beam"),
-    _entry(strap.cross_strap, "length length length", "length", "strap from side to side: beam, height, allowance"),
-    _entry(strap.ridge_strap, "length length length length", "length", "ridge strap: run, bow and stern rise, allowance"),
-    _entry(strap.perimeter_band, "length length", "length", "perimeter band: perimeter, allowance"),
-    _entry(strap.loop_count, "length", "count", "loops that hang the perimeter band: perimeter"),
-    _entry(upright.upright_count, "length", "count", "uprights under the ridge: length"),
-    _entry(upright.cut_length, "length length length", "length", "upright: ridge above band, sole below band, pads"),
-    _entry(upright.windshield_lift, "length length length", "length", "lift over a windshield: strap, windshield, clear"),
-    _entry(belly.belly_band_count, "length", "count", "belly bands of a power boat: length"),
-    _entry(belly.belly_band_length, "length length length", "length", "one belly band: beam, depth, tail"),
-    _entry(air.vent_count, "length length", "count", "vents of a power boat: length, beam"),
-    _entry(air.free_area_needed, "area ratio", "area", "free vent area: covered area, share"),
-    _entry(air.dew_point, "temperature ratio", "temperature", "dew point: temperature, humidity"),
-    _entry(heat.propane_least, "area", "mass", "least propane: film area"),
-    _entry(heat.propane_expected, "area", "mass", "propane to expect: film area"),
-    _entry(heat.vapour_pressure, "temperature", "pressure", "pressure in a propane cylinder, absolute: temperature"),
-    _entry(heat.cylinders_to_load, "mass mass", "count", "cylinders to load: propane, contents of one"),
+    _entry(girth.tape_low, "half_beam length, height length, drop length", "length",
+           "shortest half tape that geometry allows"),
+    _entry(girth.tape_high, "half_beam length, height length, drop length", "length",
+           "longest half tape that geometry allows"),
+    _entry(girth.triangle_girth, "half_beam length, height length", "length", "straight line from ridge to rail"),
+    _entry(girth.slope_angle, "half_beam length, height length", "angle", "slope of the cover from ridge to rail"),
+    _entry(girth.rise_for_slope, "half_beam length, slope angle", "length", "ridge height that gives a slope"),
+    _entry(film.film_width, "half_tape length, tuck length", "length", "width of film, both sides and both tucks"),
+    _entry(film.stocked_width, "width length", "length", "narrowest usual film that is wide enough"),
+    _entry(film.film_length, "over_ridge length, below_each_end length, behind_stern length", "length",
+           "length of film along the boat"),
+    _entry(film.drive_allowance, "reach length, below_band length", "length", "extra film over an outboard or drive"),
+    _entry(film.pontoon_length, "deck length, height length, edge_below length", "length",
+           "length of film over a square-ended boat"),
+    _entry(film.mast_down_length, "mast length, bow_drop length, stern_drop length, below_each_end length", "length",
+           "length of film over a lowered mast"),
+    _entry(film.joined_width, "first length, second length, lap length", "length", "width of two films welded"),
+    _entry(film.usual_thickness, "length length", "length", "film thickness usual for a boat of this length"),
+    _entry(film.film_mass, "width length, length length, thickness length", "mass", "mass of a film"),
+    _entry(outline.outline_perimeter, "length length, beam length", "length", "way round a transom power boat"),
+    _entry(outline.outline_area, "length length, beam length", "area", "plan area of a transom power boat"),
+    _entry(outline.pointed_perimeter, "length length, beam length", "length", "way round a boat pointed at both ends"),
+    _entry(outline.pointed_area, "length length, beam length", "area", "plan area of a boat pointed at both ends"),
+    _entry(outline.rectangle_perimeter, "length length, beam length", "length", "way round a square-ended boat"),
+    _entry(outline.rectangle_area, "length length, beam length", "area", "plan area of a square-ended boat"),
+    _entry(strap.cross_strap, "beam length, height length, allowance length", "length", "strap from side to side"),
+    _entry(strap.ridge_strap, "run length, bow_rise length, stern_rise length, allowance length", "length",
+           "strap from bow to stern over a high point"),
+    _entry(strap.perimeter_band, "perimeter length, allowance length", "length", "strap around the hull"),
+    _entry(strap.loop_count, "perimeter length", "count", "loops that hang the perimeter band level"),
+    _entry(upright.upright_count, "length length", "count", "uprights under the ridge"),
+    _entry(upright.cut_length, "ridge length, sole_below length, pads length", "length", "length to cut an upright"),
+    _entry(upright.windshield_lift, "strap length, windshield length, clear length", "length",
+           "how much the ridge strap must be lifted over a windshield"),
+    _entry(belly.belly_band_count, "length length", "count", "belly bands of a power boat"),
+    _entry(belly.sail_band_count, "length length", "count", "belly bands of a sailing boat"),
+    _entry(belly.pontoon_band_count, "length length", "count", "belly bands of a pontoon boat"),
+    _entry(belly.belly_band_length, "beam length, depth length, tail length", "length", "strap for one belly band"),
+    _entry(air.vent_count, "length length, beam length", "count", "vents of a power boat, four or more"),
+    _entry(air.vents_for, "length length, area area", "count", "vents of any boat for its length and plan area"),
+    _entry(air.free_area_needed, "area area, share ratio", "area", "free vent area for a covered area"),
+    _entry(air.dew_point, "air temperature, humidity ratio", "temperature", "where the air begins to drip"),
+    _entry(heat.propane_least, "film_area area", "mass", "propane that no job can do with less than"),
+    _entry(heat.propane_expected, "film_area area", "mass", "propane to expect, an order of magnitude"),
+    _entry(heat.vapour_pressure, "liquid temperature", "pressure", "pressure in a propane cylinder, absolute"),
+    _entry(heat.cylinders_to_load, "propane mass, contents mass", "count", "cylinders to load, one of them spare"),
+    _entry(wind.sheet_force, "area area, gust speed", "force", "pull of the wind on a loose film"),
+    _entry(wind.hands_needed, "pull force", "count", "people who hold a film, never fewer than two"),
 )
 FUNCTIONS: dict[str, Function] = {function.name: function for function in _ENTRIES}
