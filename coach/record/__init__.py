@@ -1,0 +1,1 @@
+"""The record: jobs as signed chains of entries on disk, and their way to other devices. Files and databases are here."""

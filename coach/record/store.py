@@ -1,0 +1,153 @@
+"""What every store of records can do, whichever database is under it, and the plain values it answers with.
+
+Rules kept here:
+ 1. The entries are the truth. Everything else a store answers (rows, marks) is made from them and can be made anew.
+ 2. What a store has acknowledged is on disk; what it could not store it says, with a StoreError.
+ 3. A store never reads a clock: times are those of the events, or come from the caller.
+Knows nothing of: SQL, files, keys. Implemented by: ledger.py (SQLite), postgres.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from coach.core.chain import Entry
+from coach.core.events import Event
+from coach.core.problems import Problem
+
+Monitor = Callable[[Sequence[Event]], Sequence[object]]
+
+
+@dataclass(frozen=True)
+class Head:
+    """The last entry of a job as somebody holds it."""
+
+    job: str
+    seq: int
+    hash: str
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A device's signature over the entries of a job up to number `seq`."""
+
+    seq: int
+    key_id: str
+    signature: bytes
+
+
+@dataclass(frozen=True)
+class JobRow:
+    """One line of the board. Times in ms since 1970 UTC; states as in summary.STATE_AFTER."""
+
+    job: str
+    state: str
+    boat: str
+    procedure: str
+    version: str
+    technician: str
+    name: str
+    practice: bool
+    started: int
+    updated: int
+    entries: int
+    head: str
+    sealed: bool
+    own: bool
+    heat_refused: int = 0
+    trips: int = 0
+    excused: int = 0
+    tags: int = 0
+    corrections: int = 0
+
+
+@dataclass(frozen=True)
+class JobQuery:
+    """Which rows of the board: every field that is set must fit. Times as in JobRow; newest change first."""
+
+    states: tuple[str, ...] = ()
+    technician: str = ""
+    procedure: str = ""
+    practice: bool | None = None
+    updated_since: int | None = None
+    updated_until: int | None = None
+    limit: int | None = None
+    offset: int = 0
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One event that a review asks for over all jobs, found by kind and time."""
+
+    job: str
+    seq: int
+    kind: str
+    wall: int
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something about a job that a person must look at and that no later file takes away: a fork, a truncation."""
+
+    code: str
+    job: str
+    text: str
+    kept: str
+    at: int
+
+
+@dataclass(frozen=True)
+class JobParts:
+    """All that a store holds of one job: what an export is written from and what a received file brings."""
+
+    job: str
+    entries: tuple[Entry, ...]
+    signatures: tuple[Signed, ...]
+    seals: tuple[Signed, ...]
+    keys: Mapping[str, bytes]
+    documents: Mapping[str, str]
+
+
+class Store(Protocol):
+    """A store of jobs. Errors: StoreError if the disk or the database failed, RecordError if the record is wrong."""
+
+    def start_job(self, job: str, events: Sequence[Event], documents: Iterable[str]) -> list[Entry]:
+        """Begin a job with its first events; `documents` are the texts whose hashes job_started names."""
+
+    def append(self, job: str, events: Sequence[Event], after: int | None = None) -> list[Entry]:
+        """Add events; returns when they are on disk. `after`: the number of entries the caller has seen."""
+
+    def seal(self, job: str) -> Signed:
+        """The seal of a finished job; made now if the monitor has nothing against it."""
+
+    def jobs(self, query: JobQuery = JobQuery()) -> list[JobRow]:
+        """Rows of the board."""
+
+    def events(self, job: str) -> tuple[Event, ...]:
+        """All events of a job, in order."""
+
+    def entries(self, job: str) -> tuple[Entry, ...]:
+        """All entries of a job, in order, bytes as stored."""
+
+    def parts(self, job: str) -> JobParts:
+        """All that is held of one job."""
+
+    def add(self, parts: JobParts) -> int:
+        """Store entries written elsewhere (already verified); returns how many were new."""
+
+    def heads(self) -> list[Head]:
+        """The head of every job."""
+
+    def marks(self, kinds: Sequence[str], since: int, until: int) -> list[Mark]:
+        """Events of these kinds with since <= wall < until, oldest first."""
+
+    def verify(self, job: str | None = None) -> list[Problem]:
+        """What does not fit in one job or in all."""
+
+    def findings(self) -> list[Finding]:
+        """What exchange has found, oldest first."""
+
+    def close(self) -> None:
+        """Let go of the database."""

@@ -1,0 +1,92 @@
+"""The board's row of a job, folded from its events: state, who, what, and the counts that ask for a look.
+
+Rules kept here:
+ 1. A row is a function of the entries alone; a store may forget and remake it at any time.
+ 2. A kind of event that is not named here changes the time and the number of entries, nothing else.
+Knows nothing of: the kernel's state (this is only for lists), databases.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from coach.core.chain import Entry
+from coach.core.events import Event
+from coach.record.store import JobRow
+
+STATE_AFTER = {
+    "job_started": "open",
+    "paused": "paused",
+    "resumed": "open",
+    "flame_lit": "flame",
+    "flame_out": "open",
+    "tripped": "tripped",
+    "trip_reset": "open",
+    "closed": "closed",
+    "stopped_safely": "stopped",
+    "sent_back": "sent_back",
+    "accepted": "accepted",
+}
+SEALING = frozenset({"closed", "stopped_safely", "sent_back", "accepted"})
+# kinds that a review looks up over all jobs by time
+MARKED = frozenset(
+    "flame_lit flame_out heat_refused tripped step_excused debt_tagged withdrawn closed stopped_safely sent_back "
+    "accepted step_reopened handed_over".split()
+)
+_COUNTED = {"heat_refused": "heat_refused", "tripped": "trips", "step_excused": "excused", "debt_tagged": "tags"}
+
+
+def row_of(job: str, entries: Iterable[Entry], sealed_at: int, own: bool) -> JobRow:
+    """The row of a whole job. `sealed_at`: number of the last sealed entry, 0 if none."""
+    row = empty_row(job, own)
+    for entry in entries:
+        row = row_after(row, entry, entry.event)
+    return replace(row, sealed=row.entries > 0 and sealed_at == row.entries)
+
+
+def empty_row(job: str, own: bool) -> JobRow:
+    """The row before the first event."""
+    return JobRow(job, "open", "", "", "", "", "", False, 0, 0, 0, "", False, own)
+
+
+def row_after(row: JobRow, entry: Entry, event: Event) -> JobRow:
+    """The row after one more event; the seal is gone, as it covered only what came before."""
+    changes: dict[str, object] = {
+        "entries": entry.seq,
+        "head": entry.hash,
+        "updated": event.at.wall,
+        "sealed": False,
+        "state": STATE_AFTER.get(event.kind, row.state),
+    }
+    if event.kind == "job_started":
+        changes |= _start(event)
+    elif event.kind == "handed_over":
+        changes |= {"technician": _text(event, "to"), "name": _text(event, "name")}
+    elif event.kind == "measured" and event.data.get("previous") is not None:
+        changes["corrections"] = row.corrections + 1
+    elif event.kind == "tag_cleared":
+        changes["tags"] = max(0, row.tags - 1)
+    counted = _COUNTED.get(event.kind)
+    if counted:
+        changes[counted] = getattr(row, counted) + 1
+    return replace(row, **changes)  # type: ignore[arg-type]
+
+
+def _start(event: Event) -> dict[str, object]:
+    return {
+        "boat": _text(event, "boat"),
+        "procedure": _text(event, "procedure"),
+        "version": _text(event, "version"),
+        "technician": _text(event, "technician"),
+        "name": _text(event, "name"),
+        "practice": event.data.get("practice") is True,
+        "started": event.at.wall,
+    }
+
+
+def _text(event: Event, name: str) -> str:
+    value = event.data.get(name, "")
+    if isinstance(value, dict):
+        value = value.get("name", "")
+    return value if isinstance(value, str) else str(value)

@@ -1,0 +1,212 @@
+"""The ledger as its users see it: what goes in comes out, signed, sealed, in order, and nothing else goes in."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from coach.core.problems import RecordError, StoreError
+from coach.record.ledger import Ledger
+from coach.record.store import Head, JobQuery
+from tests.record.jobs import ANA, MARTA, POLICY, PROCEDURE, event, key, ledger, play, review, silent, started, story
+
+
+def test_a_job_comes_back_as_it_went_in(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    play(store, "dunlin-1")
+    store.close()
+    again = ledger(tmp_path)
+    assert again.events("dunlin-1") == tuple(story("dunlin-1"))
+    assert again.verify() == []
+    assert [entry.seq for entry in again.entries("dunlin-1")] == list(range(1, 17))
+
+
+def test_the_board_shows_who_what_and_the_counts(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    play(store, "dunlin-1")
+    (row,) = store.jobs()
+    assert (row.state, row.boat, row.technician, row.name) == ("closed", "Dunlin", ANA, "Ana Ruiz")
+    assert (row.heat_refused, row.trips, row.excused, row.tags, row.corrections) == (1, 1, 0, 0, 1)
+    assert (row.entries, row.sealed, row.own, row.practice) == (16, True, True, False)
+    store.append("dunlin-1", review())
+    (row,) = store.jobs(JobQuery(states=("accepted",)))
+    assert not row.sealed
+    assert store.seal("dunlin-1").seq == 17
+    assert store.jobs()[0].sealed
+    assert store.jobs(JobQuery(technician="joel")) == []
+
+
+def test_every_acknowledged_act_ends_with_a_signed_head(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    made = store.append("dunlin-1", [event("paused", 5, data={"why": "rain"}), event("resumed", 9)])
+    parts = store.parts("dunlin-1")
+    assert [signed.seq for signed in parts.signatures] == [1, 3]
+    assert store.heads() == [Head("dunlin-1", 3, made[-1].hash)]
+
+
+@pytest.mark.parametrize(
+    ("statement", "code"),
+    [
+        ("UPDATE entry SET body = '{}'", "R406"),
+        ("DELETE FROM entry", "R406"),
+        ("REPLACE INTO entry VALUES ('dunlin-1', 2, '{}', zeroblob(32), NULL, NULL)", "R406"),
+        ("INSERT INTO entry VALUES ('dunlin-1', 18, '{}', zeroblob(32), NULL, NULL)", "R406"),
+        ("DELETE FROM seal", "R406"),
+        ("DROP TRIGGER entry_no_update", "R406"),
+        ("DROP TABLE entry", "R406"),
+        ("ALTER TABLE entry RENAME TO old", "R406"),
+        ("PRAGMA writable_schema = 1", "R406"),
+        ("PRAGMA recursive_triggers = 0", "R406"),
+        ("ATTACH ':memory:' AS other", "R406"),
+    ],
+)
+def test_the_connection_takes_no_change(tmp_path: Path, statement: str, code: str) -> None:
+    store = ledger(tmp_path)
+    play(store, "dunlin-1")
+    with pytest.raises(StoreError) as caught:
+        store._database.rows(statement)
+    assert caught.value.problems[0].code == code
+    assert store.verify() == []
+    assert store.events("dunlin-1") == tuple(story("dunlin-1"))
+
+
+@pytest.mark.parametrize("act", ["UPDATE entry SET body = '{}'", "DELETE FROM entry", "DELETE FROM migration",
+                                 "REPLACE INTO seal SELECT * FROM seal"])  # fmt: skip
+def test_another_program_meets_the_triggers(tmp_path: Path, act: str) -> None:
+    store = ledger(tmp_path)
+    play(store, "dunlin-1")
+    store.close()
+    other = sqlite3.connect(tmp_path / "ledger.db")
+    other.execute("PRAGMA recursive_triggers = ON")
+    with pytest.raises(sqlite3.IntegrityError, match="the record is only ever added to"):
+        other.execute(act)
+    other.close()
+
+
+def test_two_windows_do_not_write_past_each_other(tmp_path: Path) -> None:
+    one, two = ledger(tmp_path), ledger(tmp_path)
+    one.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    two.events("dunlin-1")
+    one.append("dunlin-1", [event("paused", 5)])
+    with pytest.raises(RecordError) as caught:
+        two.append("dunlin-1", [event("measured", 6)])
+    assert str(caught.value) == (
+        "R415 job 'dunlin-1' has 2 entries, 1 were seen here\n"
+        "    why   another window or tablet went on with this job; what was decided here may no longer hold\n"
+        "    mend  open the job again and look before you go on"
+    )
+    two.events("dunlin-1")
+    two.append("dunlin-1", [event("resumed", 7)])
+    assert [each.kind for each in one.events("dunlin-1")] == ["job_started", "paused", "resumed"]
+
+
+def test_the_monitor_can_refuse_the_seal_but_never_the_events(tmp_path: Path) -> None:
+    store = Ledger.open(tmp_path / "ledger.db", key(1), lambda events: ["the flame burned without a wind reading"])
+    told = story("dunlin-1")
+    store.start_job("dunlin-1", told, [PROCEDURE, POLICY])
+    with pytest.raises(RecordError) as caught:
+        store.seal("dunlin-1")
+    assert str(caught.value).startswith(
+        "R418 job 'dunlin-1' is not sealed: the flame burned without a wind reading\n"
+    )
+    assert store.events("dunlin-1") == tuple(told)
+    assert not store.jobs()[0].sealed
+
+
+@pytest.mark.parametrize(
+    ("job", "events", "texts", "code"),
+    [
+        ("../up", [started("x")], [PROCEDURE, POLICY], "R411"),
+        ("", [started("x")], [PROCEDURE, POLICY], "R411"),
+        ("a" * 65, [started("x")], [PROCEDURE, POLICY], "R411"),
+        ("x", [event("paused", 1)], [PROCEDURE, POLICY], "R411"),
+        ("x", [], [PROCEDURE, POLICY], "R411"),
+        ("x", [started("x")], [PROCEDURE], "R413"),
+        ("x", [started("x")], [PROCEDURE, POLICY + " "], "R413"),
+    ],
+)
+def test_a_job_begins_properly_or_not_at_all(tmp_path: Path, job: str, events: list, texts: list, code: str) -> None:
+    store = ledger(tmp_path)
+    with pytest.raises(RecordError) as caught:
+        store.start_job(job, events, texts)
+    assert [problem.code for problem in caught.value.problems] == [code]
+    assert store.jobs() == []
+
+
+def test_an_id_is_used_once(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    play(store, "dunlin-1")
+    with pytest.raises(RecordError, match="R412 job 'dunlin-1' exists"):
+        store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+
+
+def test_a_ledger_without_a_key_only_reads(tmp_path: Path) -> None:
+    play(ledger(tmp_path), "dunlin-1")
+    reader = Ledger.open(tmp_path / "ledger.db")
+    assert reader.events("dunlin-1") == tuple(story("dunlin-1"))
+    with pytest.raises(RecordError, match="R410 this ledger was opened without the device's key"):
+        reader.append("dunlin-1", review())
+
+
+def test_foreign_jobs_are_reviewed_only_and_only_when_finished(tmp_path: Path) -> None:
+    origin, office = ledger(tmp_path / "a", 1), ledger(tmp_path / "b", 2)
+    origin.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    office.add(origin.parts("dunlin-1"))
+    for events in ([event("measured", 9)], review()):
+        with pytest.raises(RecordError, match="R416"):
+            office.append("dunlin-1", events)
+    for each in story("dunlin-1")[1:]:
+        origin.append("dunlin-1", [each])
+    assert office.add(origin.parts("dunlin-1")) == 15
+    office.append("dunlin-1", review())
+    office.seal("dunlin-1")
+    assert origin.add(office.parts("dunlin-1")) == 1
+    assert origin.verify() == office.verify() == []
+    assert origin.jobs()[0].own and not office.jobs()[0].own
+    assert origin.events("dunlin-1")[-1].by == MARTA
+
+
+def test_another_history_is_not_taken(tmp_path: Path) -> None:
+    one, two = ledger(tmp_path / "a", 1), ledger(tmp_path / "b", 1)
+    for store, second in ((one, 5), (two, 6)):
+        store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+        store.append("dunlin-1", [event("paused", second)])
+    with pytest.raises(RecordError, match="R419 job 'dunlin-1' is told in two ways"):
+        one.add(two.parts("dunlin-1"))
+    assert one.verify() == []
+
+
+def test_rows_and_marks_are_made_anew_from_the_entries(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    for job in ("dunlin-1", "dunlin-2"):
+        play(store, job)
+    rows, marks = store.jobs(), store.marks(["flame_lit", "tripped"], 0, 2**52)
+    assert [(mark.job, mark.kind) for mark in marks] == [
+        ("dunlin-1", "flame_lit"), ("dunlin-2", "flame_lit"), ("dunlin-1", "tripped"), ("dunlin-2", "tripped"),
+    ]  # fmt: skip
+    with store._database.change() as db:
+        db.execute("UPDATE job SET boat = 'Heron' WHERE job = 'dunlin-2'")
+        db.execute("DELETE FROM mark")
+    assert [problem.code for problem in store.verify()] == ["R420"]
+    assert store.rebuild() == 2
+    assert store.verify() == []
+    assert store.jobs() == rows
+    assert store.marks(["flame_lit", "tripped"], 0, 2**52) == marks
+
+
+def test_a_file_of_a_newer_version_is_left_alone(tmp_path: Path) -> None:
+    ledger(tmp_path).close()
+    db = sqlite3.connect(tmp_path / "ledger.db")
+    db.execute("INSERT INTO migration VALUES ('photographs_in_colour', '9.0')")
+    db.commit()
+    db.close()
+    with pytest.raises(StoreError) as caught:
+        Ledger.open(tmp_path / "ledger.db", key(1), silent)
+    assert str(caught.value) == (
+        "R408 this ledger was written by a newer version of the app (photographs_in_colour)\n"
+        "    why   an older version could read it wrongly\n"
+        "    mend  update the app on this device"
+    )
