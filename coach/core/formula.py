@@ -12,8 +12,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from coach.core.formula_check import Declared, check
-from coach.core.formula_functions import BUILTINS, Builtin, Function
 from coach.core.formula_faults import refuse
+from coach.core.formula_functions import BUILTINS, Builtin, Function
 from coach.core.formula_parse import KEYWORDS, Formula, parse_formula, place_of
 from coach.core.formula_run import Functions, Missing, Values, compiled, evaluate, needed
 from coach.core.formula_tree import (
@@ -121,7 +121,7 @@ def explain(
         return f"{shown}: {words[0] if result else words[1]}"
     if kind is not None and KINDS[kind] != result.dimension:
         raise refuse("F213", place_of(formula.tree.column, formula.text, formula.column_offset),
-                     **{"is": result.dimension.phrase}, due=KINDS[kind].phrase,
+                     found_is=result.dimension.phrase, due=KINDS[kind].phrase,
                      hint="correct the formula, or the kind of the number")
     answer = style.quantity(result, kind)
     return answer if isinstance(tree, Name | Literal) else f"{shown} = {answer}"

@@ -4,6 +4,7 @@ Rules kept here:
  1. Every fault of the formula is reported, not the first only; one fault never hides or begets another.
  2. A bare number is never taken for a length: it needs a unit wherever a dimension is due.
  3. A point on a temperature scale is not a difference: 20 °C + 20 °C and a - b > 3 °C are refused.
+ 4. An angle is a plain number of radians inside, so a bare number beside an angle is refused: 15 deg, never 15.
 Knows nothing of: values, how results are rounded and shown.
 """
 
@@ -19,7 +20,7 @@ from coach.core.formula_tree import (
     Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth,
 )
 from coach.core.problems import FormulaError, Problem, nearest
-from coach.core.units import KIND_OF, KINDS, LIKELY, NUMBER, UNITS, Dimension
+from coach.core.units import KIND_OF, KINDS, LIKELY, NUMBER, UNITS, Dimension, phrase_of
 
 _TEMPERATURE = KINDS["temperature"]
 
@@ -35,18 +36,21 @@ class Declared:
 @dataclass(frozen=True)
 class Shape:
     """What an expression is. sort: 'number', 'condition' or 'choice'. `point` is True for a point on a temperature
-    scale, False for a difference, None where it may be either (or is no temperature)."""
+    scale, False for a difference, None where it may be either (or is no temperature). `angle`: known to be an angle."""
 
     sort: str
     dimension: Dimension = NUMBER
     options: tuple[str, ...] = ()
     point: bool | None = None
+    angle: bool = False
 
     @property
     def phrase(self) -> str:
         """In words, with an article."""
         if self.sort != "number":
             return f"a {self.sort}"
+        if self.angle:
+            return "an angle"
         return "a difference of temperatures" if self.point is False else self.dimension.phrase
 
 
@@ -81,7 +85,7 @@ def shape_for(declared: Declared) -> Shape:
     if declared.kind == "choice":
         return Shape("choice", options=declared.options)
     dimension = KINDS[declared.kind]
-    return Shape("number", dimension, point=True if dimension == _TEMPERATURE else None)
+    return Shape("number", dimension, point=True if dimension == _TEMPERATURE else None, angle=declared.kind == "angle")
 
 
 def shape_of(
@@ -117,8 +121,10 @@ class _Checker:
     # -- what stands alone
 
     def literal(self, node: Literal) -> Shape:
-        affine = bool(node.unit) and UNITS[node.unit].is_affine
-        return Shape("number", node.dimension, point=True if affine else None)
+        if not node.unit:
+            return Shape("number", node.dimension)
+        unit = UNITS[node.unit]
+        return Shape("number", node.dimension, point=True if unit.is_affine else None, angle=unit.kind == "angle")
 
     def truth(self, node: Truth) -> Shape:
         return CONDITION
@@ -140,7 +146,7 @@ class _Checker:
         if shape.sort == "choice":
             self.choice_alone(node, shape)
         else:
-            self.fault("F205", node, found=node.text, **{"is": shape.phrase})
+            self.fault("F205", node, found=node.text, found_is=shape.phrase)
         return None
 
     def choice_alone(self, node: Node, shape: Shape) -> None:
@@ -168,13 +174,14 @@ class _Checker:
             if left is None or right is None:
                 return None
             both = left.dimension * right.dimension if node.op == "*" else left.dimension / right.dimension
-            return Shape("number", both, point=False if both == _TEMPERATURE else None)
+            angle = both == NUMBER and left.angle and not right.angle or node.op == "*" and right.angle and not left.angle
+            return Shape("number", both, point=False if both == _TEMPERATURE else None, angle=angle and both == NUMBER)
         left, right = self.number(node.left), self.number(node.right)
         act = "added" if node.op == "+" else "subtracted"
         if left is None or right is None or not self.agree(node.left, left, node.right, right, act):
             return None
         if left.dimension != _TEMPERATURE:
-            return left
+            return left if left.angle else right
         return self.temperatures(node, left, right)
 
     def temperatures(self, node: Arith, left: Shape, right: Shape) -> Shape | None:
@@ -189,20 +196,25 @@ class _Checker:
 
     def agree(self, left_node: Node, left: Shape, right_node: Node, right: Shape, act: str) -> bool:
         """Whether two numbers are of one dimension; if not, the fault is reported."""
-        if left.dimension == right.dimension:
+        if left.dimension == right.dimension and left.angle == right.angle:
             return True
         for bare, other in ((left_node, right), (right_node, left)):
             if _is_bare(bare):
-                self.bare(bare, other.dimension)
+                self.bare(bare, "angle" if other.angle else other.dimension)
                 return False
+        if left.dimension == right.dimension:
+            return True
         self.fault("F203", right_node, left=left_node.text, left_is=left.phrase, right=right_node.text,
                    right_is=right.phrase, act=act)
         return False
 
-    def bare(self, node: Node, due: Dimension) -> None:
-        units = LIKELY[KIND_OF[due]] if due in KIND_OF else ()
+    def bare(self, node: Node, due: Dimension | str) -> None:
+        """The fault of a bare number where a dimension (or a kind) is due."""
+        kind = due if isinstance(due, str) else KIND_OF.get(due)
+        units = LIKELY[kind] if kind else ()
         offer = " or ".join(f"{node.text} {unit}" for unit in units[:2]) or f"{node.text} with its unit"
-        self.fault("F204", node, found=node.text, due=due.phrase, offer=offer)
+        phrase = due.phrase if isinstance(due, Dimension) else phrase_of(due)
+        self.fault("F204", node, found=node.text, due=phrase, offer=offer)
 
     # -- conditions
 
@@ -216,7 +228,7 @@ class _Checker:
             return False
         kind = KIND_OF.get(shape.dimension, "ratio")
         offer = f"0 {LIKELY[kind][0]}" if shape.dimension != NUMBER and LIKELY[kind] else "0"
-        self.fault("F206", node, found=node.text, **{"is": shape.phrase}, offer=offer)
+        self.fault("F206", node, found=node.text, found_is=shape.phrase, offer=offer)
         return False
 
     def negation(self, node: Not) -> Shape:
@@ -252,7 +264,7 @@ class _Checker:
                 hint = f"write {node.name.id} {op} ({other}) to compare two numbers"
             else:
                 hint = "compare it with a number and its unit" if numeric else "write the name alone, or not and the name"
-            self.fault("F211", node.name, name=node.name.id, **{"is": shape.phrase}, hint=hint)
+            self.fault("F211", node.name, name=node.name.id, found_is=shape.phrase, hint=hint)
             return CONDITION
         columns = node.columns or (node.column,) * len(node.options)
         for option, column in zip(node.options, columns):
@@ -274,7 +286,7 @@ class _Checker:
             return CONDITION
         if yes.sort != no.sort:
             wrong, shape = (node.yes, yes) if yes.sort == "condition" else (node.no, no)
-            self.fault("F205", wrong, found=wrong.text, **{"is": shape.phrase})
+            self.fault("F205", wrong, found=wrong.text, found_is=shape.phrase)
             return None
         if not self.agree(node.yes, yes, node.no, no, "taken one for the other"):
             return None
@@ -313,13 +325,13 @@ class _Checker:
         first = shapes[0]
         assert first is not None
         if builtin.rule == "number" and first.dimension != NUMBER:
-            self.fault("F209", node.arguments[0], found=node.arguments[0].text, **{"is": first.phrase},
+            self.fault("F209", node.arguments[0], found=node.arguments[0].text, found_is=first.phrase,
                        function=node.function, due="a plain number", parameters="length / step")
             return None
         if builtin.rule == "root":
             half = first.dimension.root()
             if half is None:
-                self.fault("F212", node.arguments[0], found=node.arguments[0].text, **{"is": first.phrase})
+                self.fault("F212", node.arguments[0], found=node.arguments[0].text, found_is=first.phrase)
             return Shape("number", half) if half is not None else None
         for argument, shape in zip(node.arguments[1:], shapes[1:]):
             assert shape is not None
@@ -346,13 +358,13 @@ class _Checker:
         if shape is None:
             return False
         due = Shape("number", shape.dimension) if kind == "any" else shape_for(Declared(kind))
+        if shape.sort == due.sort == "number" and _is_bare(argument) and (due.angle or due.dimension != NUMBER):
+            self.bare(argument, kind)
+            return False
         if shape.sort == due.sort and shape.dimension == due.dimension and not (due.point and shape.point is False):
             return True
-        if shape.sort == due.sort == "number" and _is_bare(argument):
-            self.bare(argument, due.dimension)
-            return False
-        phrase = due.phrase if kind not in ("angle", "count", "ratio") else ("an " if kind == "angle" else "a ") + kind
-        self.fault("F209", argument, found=argument.text, **{"is": shape.phrase}, function=function.name, due=phrase,
+        phrase = "a condition" if kind == "yes_no" else phrase_of(kind)
+        self.fault("F209", argument, found=argument.text, found_is=shape.phrase, function=function.name, due=phrase,
                    parameters=function.written)
         return False
 
@@ -364,27 +376,27 @@ class _Checker:
             self.choice_alone(tree, shape)
         elif due == "yes_no":
             if shape.sort != "condition":
-                self.fault("F213", tree, **{"is": shape.phrase}, due="a condition", hint="compare it with a limit")
+                self.fault("F213", tree, found_is=shape.phrase, due="a condition", hint="compare it with a limit")
         elif due is not None:
             self.number_due(tree, shape, due)
 
     def number_due(self, tree: Node, shape: Shape, due: str) -> None:
         wanted = shape_for(Declared(due))
-        if shape.sort == "number" and _is_bare(tree) and wanted.dimension != NUMBER:
-            self.bare(tree, wanted.dimension)
+        if shape.sort == "number" and _is_bare(tree) and (wanted.angle or wanted.dimension != NUMBER):
+            self.bare(tree, due)
         elif shape.sort != "number" or shape.dimension != wanted.dimension:
-            self.fault("F213", tree, **{"is": shape.phrase}, due=wanted.dimension.phrase,
+            self.fault("F213", tree, found_is=shape.phrase, due=phrase_of(due),
                        hint="correct the formula, or the kind of the number")
         elif wanted.point and shape.point is False:
-            self.fault("F213", tree, **{"is": shape.phrase}, due="a temperature", hint="add it to a temperature")
+            self.fault("F213", tree, found_is=shape.phrase, due="a temperature", hint="add it to a temperature")
 
 
 def _is_bare(node: Node) -> bool:
     return isinstance(node, Literal) and not node.unit
 
 
-_RULES: Mapping[type[Node], Callable[[_Checker, Node], Shape | None]] = {
+_RULES: Mapping[type[Node], Callable[..., Shape | None]] = {
     Literal: _Checker.literal, Truth: _Checker.truth, Name: _Checker.name, Negate: _Checker.negate,
     Arith: _Checker.arith, Power: _Checker.power, Call: _Checker.call, If: _Checker.choose,
     Compare: _Checker.compare, Member: _Checker.member, Not: _Checker.negation, Logic: _Checker.logic,
-}  # type: ignore[assignment, dict-item]
+}

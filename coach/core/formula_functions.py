@@ -15,7 +15,7 @@ from fractions import Fraction
 from typing import Literal
 
 from coach.core.quantity import steps
-from coach.core.units import Dimension
+from coach.core.units import KINDS, Dimension
 
 Raw = Fraction | float | str | bool
 
@@ -39,6 +39,12 @@ class Function:
     impl: Callable[..., object]
     doc: str = ""
     labels: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        known = {*KINDS, "any", "choice", "yes_no"}
+        results = {self.result} if isinstance(self.result, str) else set()
+        if not {*self.parameters} <= known or not results <= known - {"any", "choice"}:
+            raise ValueError(f"function {self.name} speaks of a kind that does not exist")
 
     @property
     def written(self) -> str:

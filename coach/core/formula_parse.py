@@ -42,6 +42,7 @@ _NUMBER = re.compile(
     rf"|(?P<decimal>[0-9]+\.?[0-9]*|\.[0-9]+)(?:\s*(?P<unit_b>{_UNIT}))?"
 )
 _WORD = re.compile(r"\w+")
+_LATER_WORD = re.compile(r"\s*(\w+)")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 _SIGN = re.compile(r"<=|>=|==|!=|[-+*/^()\[\],<>]")
 _OPTION_TAIL = re.compile(r"(?:-[a-z0-9_]+)+")
@@ -162,11 +163,9 @@ class _Parser:
             self.refuse("F113", at, found=written)
         else:
             value = Fraction(int(match["whole"] or 0)) + Fraction(int(match["top"]), int(match["below"]))
-        after = _WORD.match(self.text, match.end())
-        blank = _WORD.match(self.text, match.end() + len(self.text[match.end():]) - len(self.text[match.end():].lstrip()))
-        word = after or (blank if not symbol else None)
-        if word and word[0] not in KEYWORDS - {"if", "true", "false"} or after:
-            self.unknown_unit(word or after, written)  # type: ignore[arg-type]
+        word = _LATER_WORD.match(self.text, match.end())
+        if not symbol and word and word[1] not in KEYWORDS:
+            self.unknown_unit(word, written)
         unit = UNITS[symbol] if symbol else None
         si = unit.to_si(value) if unit else value
         if unit and unit.is_affine and si < 0:
@@ -175,9 +174,10 @@ class _Parser:
         return _Token("number", match[0], at, literal, match.end())
 
     def unknown_unit(self, word: re.Match[str], written: str) -> NoReturn:
-        near = nearest(word[0], [symbol for symbol in _UNIT_SYMBOLS if len(symbol) > 1] + list("mgshLNK"))
-        hint = f"{written} {near}" if near else f"{written} * {word[0]}, or a unit such as {written} in"
-        self.refuse("F106", word.start(), found=word[0][:40], number=written, hint=hint)
+        found = word[1][:40]
+        near = nearest(found, [symbol for symbol in _UNIT_SYMBOLS if len(symbol) > 1])
+        hint = f"{written} {near}" if near else f"{written} * {found}, or a unit such as {written} in"
+        self.refuse("F106", word.start(1), found=found, number=written, hint=hint)
 
     def advance(self) -> _Token:
         token = self.token

@@ -22,7 +22,7 @@ from coach.core.formula_parse import Formula, place_of
 from coach.core.formula_tree import (
     Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth, children,
 )
-from coach.core.problems import CoachError, FormulaError
+from coach.core.problems import CoachError, FormulaError, Place
 from coach.core.quantity import Quantity
 from coach.core.units import NUMBER, Dimension
 
@@ -101,7 +101,7 @@ def needed(tree: Node, values: Values, functions: Functions) -> frozenset[str]:
             return frozenset().union(*(needed(child, values, functions) for child in children(tree)))
 
 
-def _whole(formula: Formula) -> object:
+def _whole(formula: Formula) -> Place:
     return place_of(formula.tree.column, formula.text, formula.column_offset)
 
 
@@ -128,7 +128,11 @@ def _shape(value: Value | None) -> Shape | None:
         return None
     if isinstance(value, Quantity):
         return Shape("number", value.dimension)
-    return CONDITION if isinstance(value, bool) else Shape("choice")
+    if isinstance(value, bool):
+        return CONDITION
+    if not isinstance(value, str):
+        raise TypeError(f"a value must be a Quantity, a string or a bool, not {value!r}")
+    return Shape("choice")
 
 
 def compiled(node: Node, formula: Formula | None = None) -> Work:
@@ -136,7 +140,7 @@ def compiled(node: Node, formula: Formula | None = None) -> Work:
     return _COMPILERS[type(node)](node, formula)
 
 
-def _place(node: Node, formula: Formula | None) -> object:
+def _place(node: Node, formula: Formula | None) -> Place:
     return place_of(node.column, formula.text, formula.column_offset) if formula else place_of(node.column)
 
 
@@ -172,7 +176,7 @@ def _arith(node: Arith, formula: Formula | None) -> Work:
     def divide(values: Values, functions: Functions) -> Raw:
         above, below = left(values, functions), right(values, functions)
         if below == 0:
-            raise refuse("F301", _place(node, formula), found=node.text, divisor=node.right.text)  # type: ignore[arg-type]
+            raise refuse("F301", _place(node, formula), found=node.text, divisor=node.right.text)
         return above / below  # type: ignore[operator]
 
     return divide
@@ -184,7 +188,7 @@ def _power(node: Power, formula: Formula | None) -> Work:
     def power(values: Values, functions: Functions) -> Raw:
         value = base(values, functions)
         if exponent < 0 and value == 0:
-            raise refuse("F301", _place(node, formula), found=node.text, divisor=node.base.text)  # type: ignore[arg-type]
+            raise refuse("F301", _place(node, formula), found=node.text, divisor=node.base.text)
         if isinstance(value, Fraction):
             bits = max(value.numerator.bit_length(), value.denominator.bit_length())
             if bits * abs(exponent) > _MAX_BITS:
@@ -236,7 +240,7 @@ def _call(node: Call, formula: Formula | None) -> Work:
             raise
         except (ArithmeticError, ValueError, TypeError, LookupError) as error:
             detail = str(error) or type(error).__name__
-            raise refuse("F304", _place(node, formula), function=node.function, detail=detail) from error  # type: ignore[arg-type]
+            raise refuse("F304", _place(node, formula), function=node.function, detail=detail) from error
         return _trusted(result, node, formula, function)
 
     return call
@@ -250,8 +254,8 @@ def _trusted(result: object, node: Call, formula: Formula | None, function: Func
         fits = isinstance(result, Fraction | int) or isinstance(result, float) and math.isfinite(result)
     if not fits:
         detail = f"it gave {result!r:.40}"
-        raise refuse("F304", _place(node, formula), function=node.function, detail=detail)  # type: ignore[arg-type]
-    return Fraction(result) if isinstance(result, int) and not isinstance(result, bool) else result  # type: ignore[return-value]
+        raise refuse("F304", _place(node, formula), function=node.function, detail=detail)
+    return Fraction(result) if isinstance(result, int) and not isinstance(result, bool) else result
 
 
 def _builtin(
@@ -264,12 +268,12 @@ def _builtin(
         try:
             return impl(*given)
         except ValueError:
-            raise refuse(code, _place(node, formula), found=node.text) from None  # type: ignore[arg-type]
+            raise refuse(code, _place(node, formula), found=node.text) from None
 
     return call
 
 
-_COMPILERS: Mapping[type[Node], Callable[[Node, Formula | None], Work]] = {
+_COMPILERS: Mapping[type[Node], Callable[..., Work]] = {
     Literal: _constant, Truth: _constant, Name: _name, Negate: _negate, Arith: _arith, Power: _power,
     Compare: _compare, Member: _member, Not: _not, Logic: _logic, If: _if, Call: _call,
-}  # type: ignore[assignment, dict-item]
+}

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from coach.core.quantity_entry import MAX_CHARACTERS, parse_any, parse_quantity
+from coach.core.quantity_entry import MAX_CHARACTERS, first_unit, parse_any, parse_quantity
 from coach.core.quantity_faults import refuse
 from coach.core.quantity_show import show
 from coach.core.quantity_value import Quantity, as_text, from_text, si_number
@@ -70,7 +70,7 @@ class Rounding:
             QuantityError U204: the quantity is of another kind than the step.
         """
         if quantity.dimension != self.step.dimension:
-            raise refuse("U204", **{"is": quantity.dimension.phrase}, due=self.step.dimension.phrase)
+            raise refuse("U204", found_is=quantity.dimension.phrase, due=self.step.dimension.phrase)
         return Quantity(self.step.value * steps(quantity.value / self.step.value, self.direction), self.step.dimension)
 
 
@@ -83,8 +83,7 @@ def parse_rounding(text: str) -> Rounding:
     match = _ROUNDING.fullmatch(text.strip()) if len(text) <= MAX_CHARACTERS else None
     if match is None:
         raise refuse("U201", found=text[:MAX_CHARACTERS])
-    unit_text = match["step"].strip().lstrip("0123456789./- ")
-    unit = UNITS.get(unit_text)
+    unit = first_unit(match["step"])
     if unit is not None and unit.is_affine:
         raise refuse("U203", unit=unit.symbol)
     direction: Literal["up", "down", "nearest"] = match["direction"].split()[0]  # type: ignore[assignment]

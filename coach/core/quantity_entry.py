@@ -12,11 +12,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
-from coach.core.problems import QuantityError, nearest
+from coach.core.problems import nearest
 from coach.core.quantity_faults import refuse
 from coach.core.quantity_value import Quantity
-from coach.core.units import KINDS, LIKELY, SIGNED_KINDS, SYMBOLS_LONGEST_FIRST, UNITS, Unit, units_meant
+from coach.core.units import (
+    KINDS, LIKELY, SIGNED_KINDS, SYMBOLS_LONGEST_FIRST, UNITS, Unit, phrase_of, units_meant,
+)
 
 MAX_CHARACTERS = 64
 MAX_DIGITS = 15
@@ -33,8 +36,13 @@ _SAME = str.maketrans(
 )
 _NUMBER = re.compile(r"(?:(?P<whole>[0-9]+)(?: *- *| +))?(?P<top>[0-9]+) */ *(?P<below>[0-9]+)"
                      r"|(?P<decimal>[0-9]+(?:[.,][0-9]+)*[.,]?|[.,][0-9]+)")
-_KNOWN_UNIT = re.compile("|".join(re.escape(symbol) for symbol in SYMBOLS_LONGEST_FIRST), re.IGNORECASE)
+_KNOWN_UNIT = re.compile(
+    "|".join(re.escape(s) + ("(?![a-z])" if s[-1].isalnum() else "") for s in SYMBOLS_LONGEST_FIRST),
+    re.IGNORECASE | re.ASCII,
+)
+_EXPONENT = re.compile(r"[0-9][.,]?[eE][-+]?[0-9]")
 _STRAY_UNIT = re.compile(r"[^0-9]+")
+_PLAIN = Unit("", "ratio", Fraction(1))
 _EXAMPLES = {
     "length": "5' 6 1/2\" or 1.68 m", "temperature": "50 °F or 10 °C", "angle": "30 deg", "count": "4",
     "ratio": "0.7 or 70 %",
@@ -48,7 +56,6 @@ class _Part:
     number: Fraction
     number_text: str
     unit: Unit | None
-    unit_text: str
     is_whole: bool
 
 
@@ -59,11 +66,10 @@ class _Reading:
     text: str
     kind: str
     decimal: str
-    default_unit: str | None
 
     @property
     def phrase(self) -> str:
-        return KINDS[self.kind].phrase if self.kind not in ("angle", "count", "ratio") else _article(self.kind)
+        return phrase_of(self.kind)
 
     @property
     def example(self) -> str:
@@ -93,54 +99,47 @@ def parse_quantity(text: str, kind: str, *, default_unit: str | None = None, dec
     """
     dimension = KINDS[kind]
     default = UNITS[default_unit] if default_unit is not None else None
-    reading = _Reading(text[:MAX_CHARACTERS].strip(), kind, decimal, default_unit)
+    reading = _Reading(text[:MAX_CHARACTERS].strip(), kind, decimal)
     if len(text) > MAX_CHARACTERS:
         raise refuse("U110", found=text[:20] + "...", limit=MAX_CHARACTERS, example=reading.example)
-    clean = text.translate(_SAME).strip()
+    clean = _cleaned(text)
     if not clean:
         raise refuse("U101", example=reading.example)
-    sign, clean = _signed(clean)
-    parts = _parts(clean, reading)
-    unit_of_bare = default or (UNITS["rad"] if dimension == KINDS["count"] and kind != "angle" else None)
-    value = _sum(_with_units(parts, unit_of_bare, reading), reading)
-    if sign < 0:
-        value = _negated(parts, unit_of_bare, value, reading)
-    return _checked(Quantity(value, dimension), reading)
+    if _EXPONENT.search(clean):
+        raise refuse("U102", found=reading.text, example=reading.example)
+    is_negative, clean = clean[0] == "-", clean[clean[0] in "+-":].lstrip()
+    parts = _with_units(_parts(clean, reading), default or (_PLAIN if kind in ("count", "ratio") else None), reading)
+    value = _sum(parts, reading)
+    return _checked(Quantity(_negated(parts, value, reading) if is_negative else value, dimension), reading)
 
 
 def parse_any(text: str) -> Quantity:
-    """A number with or without a unit, of whatever kind the unit says; for steps and limits in procedure files.
+    """A number with or without a unit, of whatever kind its unit says; for steps in procedure files.
 
     Raises:
         QuantityError U101 to U114.
     """
-    for kind in ("length", "temperature"):  # the unit decides; the first kind only words a refusal
-        try:
-            return parse_quantity(text, kind)
-        except QuantityError as error:
-            problem = error.problems[0]
-            if problem.code == "U103":
-                return parse_quantity(text, "ratio")
-            if problem.code != "U104":
-                raise
-            unit = units_meant(str(problem.slots["unit"]))[0]
-            right = next(name for name, dimension in KINDS.items() if dimension == unit.dimension)
-            return parse_quantity(text, right)
-    raise AssertionError("unreachable")
+    unit = first_unit(text)
+    if unit is not None:
+        return parse_quantity(text, unit.kind)
+    has_letters = any(char.isalpha() for char in text)
+    return parse_quantity(text, "length" if has_letters else "ratio")
 
 
-def _article(word: str) -> str:
-    return f"{'an' if word[0] in 'aeio' else 'a'} {word}"
+def first_unit(text: str) -> Unit | None:
+    """The unit behind the first number of a text, None if there is none."""
+    clean = _cleaned(text[:MAX_CHARACTERS]).lstrip("+- ")
+    number = _NUMBER.match(clean)
+    known = _KNOWN_UNIT.match(clean[number.end():].lstrip()) if number else None
+    return units_meant(known[0])[0] if known else None
+
+
+def _cleaned(text: str) -> str:
+    return text.translate(_SAME).replace("''", '"').strip()
 
 
 def _any_of(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
-
-
-def _signed(clean: str) -> tuple[int, str]:
-    if clean[0] in "+-":
-        return (-1 if clean[0] == "-" else 1), clean[1:].lstrip()
-    return 1, clean
 
 
 def _parts(clean: str, reading: _Reading) -> list[_Part]:
@@ -157,8 +156,8 @@ def _parts(clean: str, reading: _Reading) -> list[_Part]:
             raise refuse("U112", found=reading.text, example=reading.example)
         number, is_whole = _number(match, reading)
         at = match.end()
-        unit, unit_text, at = _unit_at(clean, at, match[0].strip(), reading)
-        parts.append(_Part(number, match[0].strip(), unit, unit_text, is_whole))
+        unit, at = _unit_at(clean, at, match[0].strip(), reading)
+        parts.append(_Part(number, match[0].strip(), unit, is_whole))
     if not parts:
         raise refuse("U102", found=reading.text, example=reading.example)
     return parts
@@ -171,68 +170,53 @@ def _number(match: re.Match[str], reading: _Reading) -> tuple[Fraction, bool]:
         if int(match["below"]) == 0:
             raise refuse("U114", found=match[0].strip(), example=reading.example)
         return Fraction(int(match["whole"] or 0)) + Fraction(int(match["top"]), int(match["below"])), False
-    text = match["decimal"]
-    other = "," if reading.decimal == "." else "."
-    whole, mark, rest = text.partition(reading.decimal)
-    grouped = other == "." and re.fullmatch(r"[0-9]{1,3}\.[0-9]{3}", text)
-    if other == "." and text.count(".") == 1 and "," not in text and not grouped:
-        whole, mark, rest = text.partition(".")  # a point typed where commas are usual, and no doubt what it means
-    if other in whole + rest and mark != other or reading.decimal in rest or grouped:
-        found = other if other in text else reading.decimal
-        readings = _any_of([text.replace(found, reading.decimal, 1), re.sub("[.,]", "", text)])
-        raise refuse("U107", mark=found, found=text, offer=readings)
+    text, mark = match["decimal"], reading.decimal
+    found = re.sub("[0-9]", "", text)
+    other = "," if mark == "." else "."
+    if len(found) > 1 and len(set(found)) == 1 and not re.fullmatch(r"[0-9]{1,3}([.,][0-9]{3})+", text):
+        raise refuse("U102", found=reading.text, example=reading.example)  # 1.2.3 is a date or a slip
+    if found == other and mark == "," and not re.fullmatch(r"[0-9]{1,3}\.[0-9]{3}", text):
+        mark = other  # a point typed where commas are usual, and no doubt what it means
+    if found not in ("", mark):
+        last = max(text.rfind("."), text.rfind(","))
+        whole = re.sub("[.,]", "", text[:last])
+        readings = [f"{whole or 0}{mark}{text[last + 1:]}".rstrip(mark), re.sub("[.,]", "", text)]
+        raise refuse("U107", mark=found[0], found=text, offer=_any_of(list(dict.fromkeys(readings))))
+    whole, _, rest = text.partition(mark)
     return Fraction(f"{whole or 0}.{rest or 0}"), not rest
 
 
-def _unit_at(clean: str, at: int, number: str, reading: _Reading) -> tuple[Unit | None, str, int]:
-    start = at
-    while start < len(clean) and clean[start] == " ":
-        start += 1
-    rest = clean[start:]
-    if not rest or rest[0] in "0123456789" or (rest[0] == "-" and start + 1 < len(clean)):
-        return None, "", start
-    match = _KNOWN_UNIT.match(clean, start)
-    while match and match.end() < len(clean) and clean[match.end()].isalpha() and match[0][-1].isalnum():
-        shorter = [symbol for symbol in SYMBOLS_LONGEST_FIRST if len(symbol) < len(match[0])
-                   and rest.lower().startswith(symbol.lower()) and not rest[len(symbol):][:1].isalpha()]
-        if not shorter:
-            match = None
-            break
-        return _meant(shorter[0], number, reading), shorter[0], start + len(shorter[0])
+def _unit_at(clean: str, at: int, number: str, reading: _Reading) -> tuple[Unit | None, int]:
+    """The unit that stands behind a number, None if another number or the end follows, and where it ends."""
+    while at < len(clean) and clean[at] == " ":
+        at += 1
+    rest = clean[at:]
+    if not rest or rest[0] in "0123456789" or (rest[0] == "-" and len(rest) > 1):
+        return None, at
+    match = _KNOWN_UNIT.match(clean, at)
     if match:
-        end = match.end() + (clean[match.end():match.end() + 1] == "." and match[0][-1].isalpha())
-        return _meant(match[0], number, reading), match[0], end
+        full_stop = clean[match.end():match.end() + 1] == "." and match[0][-1].isalpha()
+        return _meant(match[0], number, reading), match.end() + full_stop
     stray = _STRAY_UNIT.match(rest)
-    word = (stray[0] if stray else rest).strip()
-    if not any(char.isalpha() or char == "°" for char in word):
+    word = stray[0].strip() if stray else rest
+    if not any(char.isalpha() for char in word):
         raise refuse("U102", found=reading.text, example=reading.example)
-    near = nearest(word, [symbol for symbol in UNITS if UNITS[symbol].dimension == KINDS[reading.kind]])
-    offer = f"{number} {near}" if near and reading.kind not in ("count",) else reading.offer(number)
-    raise refuse("U105", unit=word, offer=offer)
+    near = nearest(word, [symbol for symbol, unit in UNITS.items() if unit.kind == reading.kind])
+    raise refuse("U105", unit=word, offer=f"{number} {near}" if near else reading.offer(number))
 
 
 def _meant(symbol: str, number: str, reading: _Reading) -> Unit:
     """The one unit the symbol means here, or a refusal that says what the unit is."""
-    due = KINDS[reading.kind]
     if reading.kind == "force" and symbol.lower() in ("lb", "lbs"):
         return UNITS["lbf"]
     units = units_meant(symbol)
-    fitting = [unit for unit in units if unit.dimension == due and (unit.symbol not in ("°", "rad")
-                                                                    or reading.kind == "angle")]
-    if reading.kind in ("angle", "count"):
-        fitting = [unit for unit in fitting if reading.kind == "angle" and unit.symbol != "%"]
+    fitting = [unit for unit in units if unit.kind == reading.kind]
     if len(fitting) == 1:
         return fitting[0]
-    swapped = [unit.symbol for unit in units_meant(symbol.swapcase()) if unit.dimension == due]
-    swapped += [known for known in UNITS if known.lower() == symbol.lower() and UNITS[known].dimension == due]
-    offer = f"{number} {swapped[0]}" if swapped and due != KINDS["count"] else reading.offer(number)
-    raise refuse("U104", unit=symbol, **{"is": _phrase_of(units[0])}, due=reading.phrase, offer=offer)
-
-
-def _phrase_of(unit: Unit) -> str:
-    if unit.symbol in ("°", "rad"):
-        return "an angle"
-    return "a ratio" if unit.symbol == "%" else unit.dimension.phrase
+    same_letters = [known for known, unit in UNITS.items()
+                    if known.lower() == symbol.lower() and unit.kind == reading.kind]
+    offer = _any_of([f"{number} {known}" for known in same_letters]) if same_letters else reading.offer(number)
+    raise refuse("U104", unit=symbol, found_is=phrase_of(units[0].kind), due=reading.phrase, offer=offer)
 
 
 def _with_units(parts: list[_Part], default: Unit | None, reading: _Reading) -> list[tuple[_Part, Unit]]:
@@ -254,7 +238,7 @@ def _with_units(parts: list[_Part], default: Unit | None, reading: _Reading) -> 
 def _sum(parts: list[tuple[_Part, Unit]], reading: _Reading) -> Fraction | float:
     first, first_unit = parts[0]
     value = first_unit.to_si(first.number)
-    for (before, unit_before), (part, unit) in zip(parts, parts[1:]):
+    for (before, unit_before), (part, unit) in pairwise(parts):
         if {unit_before.system, unit.system} == {"us", "metric"}:
             raise refuse("U108", found=reading.text, example=reading.example)
         if not before.is_whole or unit.factor >= unit_before.factor or unit.is_affine:
@@ -265,12 +249,12 @@ def _sum(parts: list[tuple[_Part, Unit]], reading: _Reading) -> Fraction | float
     return value
 
 
-def _negated(parts: list[_Part], default: Unit | None, value: Fraction | float, reading: _Reading) -> Fraction | float:
-    unit = parts[0].unit or default
+def _negated(parts: list[tuple[_Part, Unit]], value: Fraction | float, reading: _Reading) -> Fraction | float:
     if reading.kind not in SIGNED_KINDS and value != 0:
         zero = f"0 {LIKELY[reading.kind][0]}" if LIKELY[reading.kind] else "0"
         raise refuse("U106", found=reading.text, floor=zero, kind=reading.kind.replace("_", " "))
-    return unit.to_si(-parts[0].number) if unit is not None and unit.is_affine else -value
+    part, unit = parts[0]
+    return unit.to_si(-part.number) if unit.is_affine else -value
 
 
 def _checked(quantity: Quantity, reading: _Reading) -> Quantity:

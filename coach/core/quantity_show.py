@@ -17,6 +17,7 @@ from coach.core.units import KINDS, UNITS
 
 _EIGHTH = Fraction(1, 8)
 _HALF = Fraction(1, 2)
+_INCH = Fraction(254, 10000)
 
 
 @dataclass(frozen=True)
@@ -106,7 +107,7 @@ def _decimal(number: Fraction, places: int, fixed: bool, mark: str) -> str:
 
 
 def _feet_and_inches(value: Fraction, step: Quantity | None, mark: str) -> str:
-    inches = value / UNITS["in"].to_si(Fraction(1))
+    inches = value / _INCH
     if 0 < inches < Fraction(1, 16) and step is None:
         return f"{_decimal(inches * 1000, 1, False, mark)} mil"
     if step is None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -42,7 +43,7 @@ class Quantity:
         if isinstance(value, Fraction):
             if max(value.numerator.bit_length(), value.denominator.bit_length()) > _MAX_BITS:
                 object.__setattr__(self, "value", _as_float(value))
-        elif not isinstance(value, float):
+        elif not isinstance(value, float) or isinstance(value, bool):
             raise refuse("U404", found=value)
         elif not math.isfinite(value):
             raise refuse("U402")
@@ -52,21 +53,21 @@ class Quantity:
         """Whether the value is an exact fraction."""
         return isinstance(self.value, Fraction)
 
-    def __add__(self, other: Quantity | int | Fraction | float) -> Quantity:
+    def __add__(self, other: Quantity | Fraction | float) -> Quantity:
         right = self._same(other, "added")
         return Quantity(self.value + right.value, self.dimension)
 
-    def __sub__(self, other: Quantity | int | Fraction | float) -> Quantity:
+    def __sub__(self, other: Quantity | Fraction | float) -> Quantity:
         right = self._same(other, "subtracted")
         return Quantity(self.value - right.value, self.dimension)
 
-    def __mul__(self, other: Quantity | int | Fraction | float) -> Quantity:
+    def __mul__(self, other: Quantity | Fraction | float) -> Quantity:
         right = _quantity(other)
         return Quantity(_guarded(lambda: self.value * right.value), self.dimension * right.dimension)
 
     __rmul__ = __mul__
 
-    def __truediv__(self, other: Quantity | int | Fraction | float) -> Quantity:
+    def __truediv__(self, other: Quantity | Fraction | float) -> Quantity:
         right = _quantity(other)
         if right.value == 0:
             raise refuse("U403")
@@ -97,15 +98,17 @@ class Quantity:
     def __ge__(self, other: Quantity) -> bool:
         return self.value >= self._same(other, "compared").value
 
-    def _same(self, other: Quantity | int | Fraction | float, act: str) -> Quantity:
+    def _same(self, other: Quantity | Fraction | float, act: str) -> Quantity:
         right = _quantity(other)
         if right.dimension != self.dimension:
             raise refuse("U401", left=self.dimension.phrase, right=right.dimension.phrase, act=act)
         return right
 
 
-def _quantity(other: object) -> Quantity:
-    return other if isinstance(other, Quantity) else Quantity(other)  # type: ignore[arg-type]
+def _quantity(other: Quantity | Fraction | float) -> Quantity:
+    if isinstance(other, Quantity):
+        return other
+    return Quantity(other)
 
 
 def _as_float(value: Fraction) -> float:
@@ -115,9 +118,9 @@ def _as_float(value: Fraction) -> float:
         raise refuse("U402") from None
 
 
-def _guarded(work: object) -> Fraction | float:
+def _guarded(work: Callable[[], Fraction | float]) -> Fraction | float:
     try:
-        return work()  # type: ignore[operator]
+        return work()
     except OverflowError:
         raise refuse("U402") from None
 

@@ -90,10 +90,15 @@ class Unit:
     """A unit: SI value = (number + offset) x factor. `system` is 'us', 'metric' or '' where both use it."""
 
     symbol: str
-    dimension: Dimension
+    kind: str
     factor: Fraction | float
     system: str = ""
     offset: Fraction = Fraction(0)
+
+    @property
+    def dimension(self) -> Dimension:
+        """The dimension of its kind."""
+        return KINDS[self.kind]
 
     @property
     def is_affine(self) -> bool:
@@ -189,11 +194,11 @@ def _table() -> dict[str, Unit]:
     units: dict[str, Unit] = {}
     for kind, system, factor, symbols in _ROWS:
         exact = factor if isinstance(factor, float) else Fraction(factor)
-        unit = Unit(symbols[0], KINDS[kind], exact, system)
+        unit = Unit(symbols[0], kind, exact, system)
         for symbol in symbols:
             units[symbol] = unit
-    celsius = Unit("°C", _K, Fraction(1), "metric", Fraction(27315, 100))
-    fahrenheit = Unit("°F", _K, Fraction(5, 9), "us", Fraction(45967, 100))
+    celsius = Unit("°C", "temperature", Fraction(1), "metric", Fraction(27315, 100))
+    fahrenheit = Unit("°F", "temperature", Fraction(5, 9), "us", Fraction(45967, 100))
     units |= {symbol: celsius for symbol in ("°C", "C", "deg C", "degC")}
     units |= {symbol: fahrenheit for symbol in ("°F", "F", "deg F", "degF")}
     return units
@@ -201,6 +206,11 @@ def _table() -> dict[str, Unit]:
 
 UNITS: Mapping[str, Unit] = _table()
 SYMBOLS_LONGEST_FIRST: tuple[str, ...] = tuple(sorted(UNITS, key=len, reverse=True))
+
+def phrase_of(kind: str) -> str:
+    """The kind in words, with its article: 'a force per length', 'an angle'."""
+    return f"{'an' if kind[0] in 'aeio' else 'a'} {kind.replace('_', ' ')}"
+
 
 # What to offer when a unit is missing or wrong, the likeliest first.
 LIKELY: Mapping[str, tuple[str, ...]] = {
