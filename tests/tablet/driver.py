@@ -10,7 +10,7 @@
 Rules kept here:
  1. The window is opened once at 1920 x 1920 and only ever made smaller: the offscreen buffer cannot grow.
  2. Touches and keys go the way of real ones (`EventLoop.post_dispatch_input`), so grabs and scrolling work.
- 3. Time is ours: `Clock.time` stands still except in `frames` and `pass_time`.
+ 3. Time is ours for the whole process: `Clock.time` stands still except in `frames` and `pass_time`, and never goes back.
 """
 
 from __future__ import annotations
@@ -46,6 +46,8 @@ Point = tuple[float, float]
 Box = tuple[float, float, float, float]
 
 _ids = count(1)
+_now = [Clock.time()]
+Clock.time = lambda: _now[0]
 
 
 class Touch(MotionEvent):
@@ -72,10 +74,6 @@ class Driver:
     def __init__(self, size: tuple[int, int] = (1280, 800), density: float = 1.0, dark: bool = False,
                  text_scale: float = 1.0) -> None:
         self.app: App | None = None
-        self.now = 1_000.0
-        self._real_time = Clock.time
-        Clock.time = lambda: self.now
-        Clock._last_tick = self.now
         Window.size = size
         Metrics.density = density
         theme.scale = text_scale
@@ -103,7 +101,7 @@ class Driver:
         return widget
 
     def end(self) -> None:
-        """Take everything off the window and give the clock back."""
+        """Take everything off the window."""
         if self.app is not None:
             self.app.stop()
         stopTouchApp()
@@ -111,14 +109,13 @@ class Driver:
             Window.remove_widget(child)
         EventLoop.me_list.clear()
         EventLoop.status = "idle"
-        Clock.time = self._real_time
-        Clock._last_tick = Clock.time()
         Metrics.density, theme.scale, theme.dark = 1.0, 1.0, False
+        Clock.tick()
 
     def frames(self, number: int = 1) -> None:
         """Let so many frames pass, a sixtieth of a second each."""
         for _ in range(number):
-            self.now += FRAME
+            _now[0] += FRAME
             EventLoop.idle()
 
     def settle(self, most: int = 120) -> None:
@@ -133,7 +130,7 @@ class Driver:
     def pass_time(self, seconds: float, step: float = 0.1) -> None:
         """Let time pass in steps, a frame each."""
         for _ in range(round(seconds / step)):
-            self.now += step
+            _now[0] += step
             EventLoop.idle()
 
     # fingers

@@ -68,7 +68,7 @@ class SafeguardBar(ButtonBehavior, BoxLayout):
     __events__ = ("on_open",)
 
     def on_kv_post(self, base_widget: Widget) -> None:
-        tongue.fbind("_", self._build)
+        tongue.bind(_=self._build)
         for name in ("guards", "reason", "left", "total"):
             self.fbind(name, self._build)
         self._build()

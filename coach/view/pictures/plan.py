@@ -1,0 +1,130 @@
+"""The boat seen from above, bow to the right: ridge, straps over the uprights, belly bands, vents and door.
+
+Rules kept here:
+ 1. Positions along the boat are metres from the bow, across it metres from the middle line, to port positive.
+ 2. The outline is the one that the sizing counts with, so that the picture and the numbers speak of one boat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.core.sizing.outline import pointed_half_breadth, transom_half_breadth
+from coach.view.drawing import Circle, Dimension, Drawing, Group, Legend, Line, Part, Point, Polygon, Polyline, Sign, Text
+from coach.view.pictures.common import Measured, Say, Show, all_known, english, measured, metres
+
+TYPICAL_LENGTH, TYPICAL_BEAM = 5.8, 2.4
+STEPS = 40
+
+
+def plan(length: float | None = None, beam: float | None = None, *, form: str = "transom",
+         uprights: Sequence[float] = (), straps: Sequence[float] | None = None, belly: Sequence[float] = (),
+         vents: Sequence[tuple[float, float]] = (), door: tuple[float, float] | None = None,
+         mark: str = "", show: Show = metres, _: Say = english) -> Drawing:
+    """The boat from above.
+
+    Args:
+        length: over all, m; 2 to 60.
+        beam: widest, m; at most the length.
+        form: transom, pointed (both ends) or rectangle.
+        uprights: distances from the bow, m, each 0 to length.
+        straps: distances of the cross straps from the bow, m; over the uprights when None.
+        belly: distances of the belly bands from the bow, m.
+        vents: (from the bow, from the middle line) of each vent, m.
+        door: (from the bow to its middle, its width), m; on the port side.
+        mark: the one of uprights, straps, belly, vents or door whose distances from the bow are written at it.
+        show: writes a length in metres in the reader's units.
+        _: translates.
+    """
+    long, wide = measured(length, TYPICAL_LENGTH), measured(beam, TYPICAL_BEAM)
+    boat = _Boat(long, wide, form)
+    over = uprights if straps is None else straps
+    marked = {"uprights": uprights, "straps": over, "belly": belly, "vents": [x for x, _y in vents if _y >= 0],
+              "door": [door[0]] if door else []}.get(mark, ())
+    parts: tuple[Part, ...] = (
+        Group("belly", boat.belly(belly)),
+        Group("outline", boat.outline()),
+        Group("ridge", (Line(boat.at(0.0, 0.0), boat.at(long.value, 0.0), "ridge"),)),
+        Group("straps", tuple(boat.across(x, 1.0, "strap") for x in over)),
+        Group("uprights", tuple(Circle(boat.at(x, 0.0), 0.035 * wide.value, "timber") for x in uprights)),
+        Group("door", boat.door(door)),
+        Group("vents", tuple(Sign(boat.at(x, y), "vent", 4.6) for x, y in vents)),
+        Group("measures", boat.measures(show, _)),
+        Group("marks", boat.marks(tuple(marked), show)),
+    )
+    return Drawing("plan", _("The boat seen from above, bow to the right"), parts,
+                   _legend(bool(over), bool(uprights), bool(belly), bool(vents), door is not None, _))
+
+
+def _legend(straps: bool, uprights: bool, belly: bool, vents: bool, door: bool, _: Say) -> tuple[Legend, ...]:
+    entries = [(True, Legend(_("ridge strap"), "ridge")), (straps, Legend(_("cross strap"), "strap")),
+               (uprights, Legend(_("upright"), "timber")), (True, Legend(_("perimeter band"), "band")),
+               (belly, Legend(_("belly band"), "belly")), (vents, Legend(_("vent"), icon="vent")),
+               (door, Legend(_("door"), "tapeline"))]
+    return tuple(entry for here, entry in entries if here)
+
+
+class _Boat:
+    """The outline, and where a distance from the bow lies on the paper (bow to the right)."""
+
+    def __init__(self, length: Measured, beam: Measured, form: str) -> None:
+        self.length, self.beam, self.form = length, beam, form
+
+    def at(self, x: float, y: float) -> Point:
+        return self.length.value - x, y
+
+    def half(self, x: float) -> float:
+        """Half breadth at a distance from the bow."""
+        length, beam = self.length.value, self.beam.value
+        if self.form == "rectangle":
+            return beam / 2
+        if self.form == "pointed":
+            return float(pointed_half_breadth(length, beam, x))
+        return float(transom_half_breadth(length, beam, x))
+
+    def outline(self) -> tuple[Part, ...]:
+        stations = [self.length.value * step / STEPS for step in range(STEPS + 1)]
+        port = [self.at(x, self.half(x)) for x in stations]
+        around = (*port, *[(x, -y) for x, y in reversed(port)])
+        grown = 1.05
+        middle = self.length.value / 2
+        band = tuple((middle + (x - middle) * 1.025, y * grown) for x, y in around)
+        known = all_known(self.length, self.beam)
+        return (Polygon(around, known.body("cover")), Polygon(band, known.style("band")))
+
+    def across(self, x: float, share: float, style: str) -> Line:
+        return Line(self.at(x, -self.half(x) * share), self.at(x, self.half(x) * share), style)
+
+    def belly(self, places: Sequence[float]) -> tuple[Part, ...]:
+        return tuple(self.across(x, 1.16, "belly") for x in places)
+
+    def door(self, door: tuple[float, float] | None) -> tuple[Part, ...]:
+        """The U of the door on the port slope, its round side towards the edge."""
+        if door is None:
+            return ()
+        x, width = door
+        low, high = self.half(x) * 0.86, self.half(x) * 0.28
+        side = width / 2
+        u = ((x - side, high), (x - side, low * 0.82), (x - side * 0.6, low), (x + side * 0.6, low),
+             (x + side, low * 0.82), (x + side, high))
+        return (Polyline(tuple(self.at(*point) for point in u), "tapeline"),)
+
+    def measures(self, show: Show, _: Say) -> tuple[Part, ...]:
+        low = -self.beam.value / 2 * 1.16
+        long = self.length.value
+        return (
+            Dimension((0.0, low), (long, low), self.length.words(_("length"), show).replace("\n", " "), -5.0,
+                      self.length.known, beside=True),
+            Dimension((0.0, -self.beam.value / 2), (0.0, self.beam.value / 2), self.beam.words(_("beam"), show), 5.0,
+                      self.beam.known, beside=True),
+            Text((long * 1.02, 0.0), _("bow"), "right", "soft", gap=2.5),
+        )
+
+    def marks(self, places: tuple[float, ...], show: Show) -> tuple[Part, ...]:
+        """Distances from the bow, written above the boat, one line for each place, from the nearest outwards."""
+        top = self.beam.value / 2 * 1.16
+        parts: list[Part] = []
+        for step, x in enumerate(sorted(places)):
+            parts.append(Line(self.at(x, 0.0), self.at(x, top), "guide"))
+            parts.append(Dimension(self.at(x, top), self.at(0.0, top), show(x), 5.0 + 7.0 * step))
+        return tuple(parts)
