@@ -1,0 +1,147 @@
+"""The desk: opens the ledger, the policy and the procedures, starts jobs and opens them again by their own texts.
+
+Rules kept here:
+ 1. A job goes on by the very procedure and policy it was started with: both are kept in the ledger by their hash.
+ 2. A real job starts only on a procedure that `proven` vouches for.
+ 3. A job that is opened again was away: it must be resumed before anything else.
+Knows nothing of: screens, command lines.
+Called by: tablet, terminal, cli, demo.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from coach import paths
+from coach.core.actions import Start
+from coach.core.events import Event
+from coach.core.model import Procedure
+from coach.core.monitor import watch_log
+from coach.core.policy import Policy
+from coach.core.problems import Problem, RecordError
+from coach.core.rules import Rules
+from coach.core.session import Refusal
+from coach.core.sizing.registry import FUNCTIONS
+from coach.reader.load import load_procedure
+from coach.reader.schema import read_procedure
+from coach.record.keys import DeviceKey, Signer
+from coach.record.ledger import Ledger
+from coach.record.store import JobRow
+from coach.yard.clock import Clock
+from coach.yard.job import Job
+from coach.yard.policy_file import load_policy, read_policy, shipped_policy
+
+Proven = Callable[[Procedure], bool]
+
+
+def procedure_from(document: str) -> Procedure:
+    """The procedure of the text that the record keeps. Raises ProcedureError, RecordError R480 if it is no bundle."""
+    try:
+        files = {name: text.encode("utf-8") for name, text in json.loads(document).items()}
+    except (ValueError, AttributeError) as error:
+        raise RecordError(Problem("R480", "the record's procedure text cannot be read", "the job must go on by its own text",
+                                  "ask for the job's sealed file from the tablet that made it")) from error
+    main = next(name for name in files if "/" not in name)
+
+    def part(id: str) -> tuple[str, bytes] | None:
+        name = f"parts/{id}.yaml"
+        return (name, files[name]) if name in files else None
+
+    return read_procedure(files[main], main, part)
+
+
+def policy_from(document: str) -> Policy:
+    """The policy of the text that the record keeps; the shipped one for an empty text."""
+    return read_policy(document.encode("utf-8"), "policy.yaml") if document else shipped_policy()
+
+
+@dataclass(frozen=True)
+class Opened:
+    """What a job can be opened with: its rules and its events."""
+
+    rules: Rules
+    events: tuple[Event, ...]
+
+
+class Desk:
+    """Everything a front end needs of the yard. One instance a program."""
+
+    def __init__(self, folder: Path, clock: Clock, policy: Policy, ledger: Ledger, signer: Signer, proven: Proven) -> None:
+        self.folder = folder
+        self.now = clock
+        self.policy = policy
+        self.ledger = ledger
+        self.signer = signer
+        self._proven = proven
+
+    @staticmethod
+    def open(folder: Path, clock: Clock, proven: Proven, policy: Policy | None = None, signer: Signer | None = None) -> Desk:
+        """Open the desk in a data folder, made if need be.
+
+        Raises:
+            StoreError, RecordError: the disk, the ledger or the key; PolicyError: the yard's policy file has a fault.
+        """
+        made = paths.made_data_folder(folder)
+        key = signer or DeviceKey.open(made)
+        held: list[Ledger] = []
+        ledger = Ledger.open(made / "ledger.sqlite", key, lambda events: objections(held[0], events))
+        held.append(ledger)
+        return Desk(made, clock, policy or _yard_policy(made), ledger, key, proven)
+
+    def rules(self, procedure: Procedure, policy: Policy | None = None) -> Rules:
+        """The rules of a procedure under a policy, the yard's own if none is given."""
+        return Rules(procedure, policy or self.policy, FUNCTIONS, self._proven(procedure))
+
+    def load(self, id_or_path: str) -> Rules:
+        """The rules of a procedure by its id or file. Raises ProcedureError."""
+        return self.rules(load_procedure(id_or_path))
+
+    def start(self, rules: Rules, boat: str, by: str, practice: bool = False) -> Job | Refusal:
+        """Begin a job for a boat; answers with the refusal if it may not begin."""
+        now = self.now()
+        id = f"{_slug(boat)}-{secrets.token_hex(4)}"
+        job = Job(rules, self.ledger, id)
+        refusal = job.act(Start(by, id, boat, practice), now)
+        return refusal or job
+
+    def opened(self, id: str) -> Opened:
+        """A job's own rules and its events. Raises RecordError if there is no such job."""
+        parts = self.ledger.parts(id)
+        events = self.ledger.events(id)
+        start = events[0].data
+        procedure = procedure_from(parts.documents[start["procedure_hash"]])
+        policy = policy_from(parts.documents[start["policy_hash"]])
+        return Opened(Rules(procedure, policy, FUNCTIONS, True), events)
+
+    def job(self, id: str) -> Job:
+        """A job to go on with, by its own procedure and policy."""
+        opened = self.opened(id)
+        return Job(opened.rules, self.ledger, id, opened.events)
+
+    def board(self) -> list[JobRow]:
+        """One row a job, the last touched first."""
+        return self.ledger.jobs()
+
+
+def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[object]:
+    """What the independent monitor has against a job's events, under the policy it was done by."""
+    start = events[0].data
+    documents = ledger.parts(start["job"]).documents
+    policy = policy_from(documents[start["policy_hash"]])
+    own = procedure_from(documents[start["procedure_hash"]]).safeguards
+    return watch_log(events, policy, tuple(safeguard.id for safeguard in own))
+
+
+def _yard_policy(folder: Path) -> Policy:
+    file = folder / "policy.yaml"
+    return load_policy(file) if file.is_file() else shipped_policy()
+
+
+def _slug(boat: str) -> str:
+    """The boat's name as a file name may hold it."""
+    kept = "".join(c if c.isascii() and c.isalnum() else "-" for c in boat.lower()).strip("-")
+    return kept[:32] or "boat"
