@@ -10,10 +10,10 @@ Called by: load, tests.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable
+from dataclasses import replace
 
-from coach.core.canonical import canonical, text_hash
+from coach.core.canonical import canonical, composed, text_hash
 from coach.core.floors import LIMITS
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import OwnDebt, OwnSafeguard, Procedure
@@ -32,6 +32,7 @@ PART_KEYS = ("part", *SHARED_KEYS)
 SAFEGUARD_KEYS = ("name", "ask", "why", "mend", "minutes")
 DEBT_KEYS = ("name", "why", "undo")
 MAX_PARTS = 50
+MAX_TOTAL = 2_000_000  # bytes of all files of one procedure
 MAX_VERSION = 999_999
 
 FindPart = Callable[[str], tuple[str, bytes] | None]
@@ -60,16 +61,16 @@ def read_procedure(data: bytes, file: str, find_part: FindPart) -> Procedure:
         check_links(draft)
         check_heat(draft, procedure)
     faults.stop_if_any()
-    return procedure
+    document = bundle(draft.files)
+    return replace(procedure, hash=text_hash(document), document=document)
 
 
 def bundle(files: dict[str, bytes]) -> str:
-    """The texts of all files as one text, the same wherever they stand: the record keeps it, its hash names it."""
-    def name(path: str) -> str:
-        last = path.replace("\\", "/").split("/")
-        return "/".join(last[-2:] if len(last) > 1 and last[-2] == "parts" else last[-1:])
+    """The texts of all files as one text, the same wherever they stand: the record keeps it, its hash names it.
 
-    return canonical({name(path): unicodedata.normalize("NFC", data.decode("utf-8-sig")) for path, data in files.items()}).decode("utf-8")
+    files: read without fault, so UTF-8; by the names `<id>.yaml` and `parts/<id>.yaml`.
+    """
+    return canonical(composed({name: data.decode("utf-8-sig") for name, data in files.items()})).decode("utf-8")
 
 
 def _procedure(draft: Draft, tree: Node, file: str) -> Procedure:
@@ -92,13 +93,13 @@ def _procedure(draft: Draft, tree: Node, file: str) -> Procedure:
     _shared(draft, fields, ())
     if fields.has("stages") and not any(stage.steps for stage in draft.stages) and not draft.faults.found:
         draft.faults.add(
-            "P221", "a procedure without a step", "there is nothing to do", "write a stage with a step", fields.place_of("stages")
+            "P221", "a procedure without a step", "there is nothing to do", "write a stage with a step",
+            fields.place_of("stages")
         )
-    document = bundle(draft.files)
     return Procedure(
         id.text if id else "", version or 0, title, purpose, tuple(draft.stages), draft.measures, draft.numbers,
         fields.place, tuple(draft.checks), tuple(draft.safeguards), tuple(draft.debts), fits, cautions,
-        text_hash(document), tuple(draft.files), document,
+        files=tuple(draft.files),
     )
 
 
@@ -136,16 +137,16 @@ def _own_safeguard(draft: Draft, id: Scalar, node: Node) -> None:
     fields = Fields(node, draft.faults, "a safeguard", SAFEGUARD_KEYS)
     most = LIMITS["other_minutes"]
     minutes = fields.whole("minutes", 1, most.floor, required=True)
-    texts = [fields.text(key, required=True) for key in ("name", "ask", "why", "mend")]
+    name, ask, why, mend = (fields.text(key, required=True) for key in ("name", "ask", "why", "mend"))
     if _own(draft, "safeguard", id, tuple(SAFEGUARDS)):
-        draft.safeguards.append(OwnSafeguard(id.text, *texts, minutes or 0, id.place))
+        draft.safeguards.append(OwnSafeguard(id.text, name, ask, why, mend, minutes or 0, id.place))
 
 
 def _own_debt(draft: Draft, id: Scalar, node: Node) -> None:
     fields = Fields(node, draft.faults, "a debt", DEBT_KEYS)
-    texts = [fields.text(key, required=True) for key in DEBT_KEYS]
+    name, why, undo = (fields.text(key, required=True) for key in DEBT_KEYS)
     if _own(draft, "debt", id, tuple(DEBTS)):
-        draft.debts.append(OwnDebt(id.text, *texts, id.place))
+        draft.debts.append(OwnDebt(id.text, name, why, undo, id.place))
 
 
 def _own(draft: Draft, kind: str, id: Scalar, kernel: tuple[str, ...]) -> bool:
@@ -171,12 +172,20 @@ def _use(draft: Draft, item: Mapping, inside: tuple[str, ...]) -> None:
     if found is None:
         draft.complete = False
         draft.faults.add(
-            "P224", "there is no part '%(id)s'", "its stages would be missing", "correct the id, or write parts/%(id)s.yaml",
+            "P224", "there is no part '%(id)s'", "its stages would be missing",
+            "correct the id, or write parts/%(id)s.yaml",
             word.place, id=clip(word.text),
         )
         return
     file, data = found
     draft.files[f"parts/{word.text}.yaml"] = data
+    if sum(map(len, draft.files.values())) > MAX_TOTAL:
+        draft.complete = False
+        draft.faults.add(
+            "P228", "the files of this procedure are larger than %(most)s bytes together", "reading them would stall",
+            "take out what nobody needs", word.place, most=MAX_TOTAL,
+        )
+        return
     tree = read_tree(data, file, draft.faults)
     if tree is None:
         draft.complete = False
@@ -202,7 +211,8 @@ def _may_use(draft: Draft, word: Scalar, inside: tuple[str, ...]) -> bool:
         return False
     if len(draft.used) >= MAX_PARTS:
         draft.faults.add(
-            "P227", "more than %(most)s parts", "no procedure needs so many", "join some of them", word.place, most=MAX_PARTS,
+            "P227", "more than %(most)s parts", "no procedure needs so many", "join some of them", word.place,
+            most=MAX_PARTS,
         )
         return False
     return True
