@@ -1,0 +1,212 @@
+"""A careful worker: does a whole job on the real kernel, step by step, as a good technician would.
+
+Rules kept here:
+ 1. The worker has no way of its own into the record: every act goes through Job.act and may be refused.
+ 2. What it measures and answers comes from its notes on the boat; what the notes leave out is the middle of the range.
+Knows nothing of: screens, files.
+Called by: the demonstration, practice, tests.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from coach.core import actions as act
+from coach.core.checks import current_steps, gate_status, missing_asks
+from coach.core.model import Evidence, Measure, Step
+from coach.core.quantity import Quantity, as_text
+from coach.core.session import Refusal
+from coach.practice.clock import HandClock
+from coach.view.measures import read_typed
+from coach.yard.job import Job
+
+STROKES = (((800, 6200), (2200, 2400), (3100, 7000), (4300, 3900), (5200, 6100)), ((5600, 5900), (7600, 4300), (9100, 5600)))
+
+
+@dataclass(frozen=True)
+class Notes:
+    """What is true of the boat and the day. proofs: values by safeguard; answers: evidence by (step, item)."""
+
+    measures: Mapping[str, str] = field(default_factory=dict)
+    proofs: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    answers: Mapping[tuple[str, str], Any] = field(default_factory=dict)
+    second: str = "joel"
+    step_minutes: float = 2.0
+    flame_minutes: float = 4.0
+
+
+class Stuck(Exception):
+    """The worker was refused where a good worker should not be. Carries the refusal."""
+
+    def __init__(self, at: str, refusal: Refusal) -> None:
+        self.refusal = refusal
+        super().__init__(f"{at}: " + "; ".join(reason.text() for reason in refusal.reasons))
+
+
+class Worker:
+    """Works on one job as its technician. notice: called after every act with a short word for what was done."""
+
+    def __init__(self, job: Job, clock: HandClock, notes: Notes, notice: Callable[[str], None] | None = None) -> None:
+        self.job = job
+        self.clock = clock
+        self.notes = notes
+        self._notice = notice or (lambda word: None)
+
+    @property
+    def by(self) -> str:
+        """The technician of the job."""
+        return self.job.state.technician
+
+    def must(self, action: act.Action, word: str) -> None:
+        """Act; raises Stuck if it is refused."""
+        refusal = self.job.act(action, self.clock())
+        if refusal is not None:
+            raise Stuck(word, refusal)
+        self._notice(word)
+
+    def steps(self) -> Iterator[Step]:
+        """Work on, one step at a time, until every step is settled; yields each step before it is done."""
+        while True:
+            found = current_steps(self.job.rules, self.job.state)
+            if not found:
+                return
+            yield found[0]
+            if any(step.id == found[0].id for step in current_steps(self.job.rules, self.job.state)):
+                self.do(found[0])
+
+    def work(self) -> None:
+        """Do every step that is left."""
+        for _ in self.steps():
+            pass
+
+    def do(self, step: Step) -> None:
+        """Do one step: measure, prove, light and put out, give the evidence."""
+        self.clock.pass_minutes(self.notes.step_minutes)
+        if step.proves:
+            self.prove(step.proves)
+            return
+        while missing := missing_asks(self.job.rules, self.job.state, step):
+            self.measure(missing[0])
+        if step.heat and step.id not in self.job.state.heated:
+            self.light(step)
+            self.clock.pass_minutes(self.notes.flame_minutes)
+            self.out()
+        if step.clears == "fire_watch" and "fire_watch" in self.job.state.debts:
+            self.clock.pass_minutes(self.job.rules.policy.limit("fire_watch_minutes"))
+        self._timers(step)
+        self.must(act.Do(self.by, step.id, self.evidence(step), step.do), f"do {step.id}")
+
+    def measure(self, id: str, typed: str = "") -> None:
+        """State a measure: as given, as in the notes, or the middle of its range."""
+        measure = self.job.rules.procedure.measures[id]
+        text = typed or self.notes.measures.get(id) or plain_answer(measure)
+        _value, exact = read_typed(measure, text, "us")
+        self.must(act.Measure(self.by, id, text, exact), f"measure {id}")
+
+    def prove(self, id: str) -> None:
+        """State what the notes say of a safeguard."""
+        self.must(act.Observe(self.by, id, self.proof(id)), f"prove {id}")
+
+    def prove_all(self) -> None:
+        """State every safeguard that does not hold now, or would not hold to the end of the flame."""
+        need = int((self.notes.flame_minutes + 1) * 60_000)
+        for status in gate_status(self.job.rules, self.job.state, self.clock()):
+            if not status.holds or status.left < need:
+                self.prove(status.safeguard)
+
+    def proof(self, id: str) -> dict[str, Any]:
+        """The values that hold for this boat, over which the notes go."""
+        vents = self.job.state.fuel_vents or 0
+        today = self.clock().wall
+        good: dict[str, dict[str, Any]] = {
+            "operator": {"person": self.by},
+            "protection": {"gloves": True, "eyes": True, "clothing": True},
+            "fuel_system": {"winterized": True, "shown_by": "work_order"},
+            "vents_taped": {"taped": vents, "markers": vents},
+            "extinguisher": {"rating": "4-A:60-B:C", "charge": "in_green", "distance": 5_000, "inspected": day_text(today)},
+            "area": {"people_clear": True, "nobody_under": True, "things_clear": True, "distance": 12_000},
+            "fire_watch": {"person": self.notes.second, "at_post": True, "equipped": True},
+            "air": {"open_air": True} if self.job.state.boat_place == "outdoors" else {"ventilated": True},
+            "gas": {"smell": False, "detector": 0},
+            "leak_test": {"hoses_sound": True, "soaped": True, "bubbles": False},
+            "wind": {"how": "meter", "mean": 2_200, "gust": 3_600},
+        }
+        return {**good.get(id, {"holds": True}), **self.notes.proofs.get(id, {})}
+
+    def light(self, step: Step) -> None:
+        """Light the flame, after showing again whatever has lapsed."""
+        self.prove_all()
+        self.must(act.Light(self.by, step.id), f"light {step.id}")
+
+    def out(self) -> None:
+        """Put the flame out."""
+        self.must(act.FlameOut(self.by), "flame out")
+
+    def sign(self, meaning: str = "I did this work as recorded, and the boat is safe to leave.") -> None:
+        """Sign the finished job, or the safe stop."""
+        self.must(act.Sign(self.by, meaning, STROKES), "sign")
+
+    def evidence(self, step: Step) -> dict[str, Any]:
+        """What the step asks as evidence."""
+        if not step.evidence:
+            return {"tick": True}
+        given = {item.id: self._item(step, item) for item in step.evidence if item.kind != "timer"}
+        debt = self.job.state.debts.get(step.clears)
+        counted = self.job.rules.debts[step.clears].counted if step.clears else ""
+        if debt is not None and counted:
+            given[counted] = debt.amount
+        return given
+
+    def _item(self, step: Step, item: Evidence) -> Any:
+        if (step.id, item.id) in self.notes.answers:
+            return self.notes.answers[(step.id, item.id)]
+        if item.kind == "count":
+            due = self.job.state.measures.get(item.equals)
+            return int(due.value) if isinstance(due, Quantity) else int(middle(item.low, item.high).value)
+        if item.kind == "number":
+            return as_text(middle(item.low, item.high))
+        if item.kind == "choice":
+            return item.accept[0] if item.accept else item.options[0].id
+        if item.kind == "second_person":
+            return self.notes.second
+        if item.kind == "photo":
+            return hashlib.sha256(f"{self.job.id}/{step.id}/{item.id}/{self.clock().wall}".encode()).hexdigest()
+        return True
+
+    def _timers(self, step: Step) -> None:
+        for item in step.evidence:
+            if item.kind == "timer":
+                self.must(act.StartTimer(self.by, step.id), f"timer {step.id}")
+                need = self.job.rules.policy.limit(item.limit) if item.limit else item.minutes
+                self.clock.pass_minutes(need)
+
+
+def day_text(wall: int) -> str:
+    """The day of a wall time as an ISO date."""
+    from coach.core.gate import day_of
+
+    return day_of(wall).isoformat()
+
+
+def middle(low: Quantity | None, high: Quantity | None) -> Quantity:
+    """The middle of a range, whole for counts: the lower end where there is no upper."""
+    if low is None:
+        raise ValueError("a range needs its lower end")
+    if high is None:
+        return low
+    value = (low.value + high.value) / 2
+    return Quantity(value if low.dimension.name != "count" else int(value), low.dimension)
+
+
+def plain_answer(measure: Measure) -> str:
+    """An answer that fits a measure: its first option, no, or the middle of its range."""
+    if measure.kind == "yes_no":
+        return "no"
+    if measure.kind == "choice":
+        return measure.options[0].id
+    if measure.kind == "count":
+        return str(int(middle(measure.low, measure.high).value))
+    return as_text(middle(measure.low, measure.high))
