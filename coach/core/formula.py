@@ -24,8 +24,8 @@ from coach.core.quantity import Quantity, show, si_number
 from coach.core.units import KIND_OF, KINDS, NUMBER
 
 __all__ = [
-    "BUILTINS", "KEYWORDS", "Builtin", "Declared", "Formula", "Function", "Missing", "Node", "atoms", "check", "evaluate",
-    "evaluate_with_atoms", "explain", "names_in", "parse_formula",
+    "BUILTINS", "KEYWORDS", "Builtin", "Declared", "Formula", "Function", "Missing", "Node", "atoms", "check",
+    "evaluate", "evaluate_with_atoms", "explain", "names_in", "parse_formula",
 ]
 
 _SIGNS = {"*": "×", "/": "÷", "<=": "≤", ">=": "≥", "!=": "≠", "==": "="}

@@ -174,8 +174,8 @@ class _Checker:
             if left is None or right is None:
                 return None
             both = left.dimension * right.dimension if node.op == "*" else left.dimension / right.dimension
-            angle = both == NUMBER and left.angle and not right.angle or node.op == "*" and right.angle and not left.angle
-            return Shape("number", both, point=False if both == _TEMPERATURE else None, angle=angle and both == NUMBER)
+            angle = left.angle != right.angle and (left.angle or node.op == "*") and both == NUMBER
+            return Shape("number", both, point=False if both == _TEMPERATURE else None, angle=angle)
         left, right = self.number(node.left), self.number(node.right)
         act = "added" if node.op == "+" else "subtracted"
         if left is None or right is None or not self.agree(node.left, left, node.right, right, act):
@@ -260,10 +260,9 @@ class _Checker:
             numeric = shape.sort == "number"
             other = node.options[0]
             op = "!=" if node.negated else "=="
+            hint = "compare it with a number and its unit" if numeric else "write the name alone, or not and the name"
             if numeric and other in self.shapes:
                 hint = f"write {node.name.id} {op} ({other}) to compare two numbers"
-            else:
-                hint = "compare it with a number and its unit" if numeric else "write the name alone, or not and the name"
             self.fault("F211", node.name, name=node.name.id, found_is=shape.phrase, hint=hint)
             return CONDITION
         columns = node.columns or (node.column,) * len(node.options)
@@ -304,7 +303,8 @@ class _Checker:
         if function is not None:
             return self.registered(node, function)
         near = nearest(node.function, [*BUILTINS, *self.functions])
-        self.fault("F202", node, found=node.function, hint=f"write {near}" if near else "use one of the functions that exist")
+        hint = f"write {near}" if near else "use one of the functions that exist"
+        self.fault("F202", node, found=node.function, hint=hint)
         for argument in node.arguments:
             self.of(argument)
         return None

@@ -170,7 +170,8 @@ class _Parser:
         si = unit.to_si(value) if unit else value
         if unit and unit.is_affine and si < 0:
             self.refuse("F114", at, found=f"{written} {symbol}")
-        literal = Literal(self.column(at), si, unit.dimension if unit else NUMBER, f"{written} {symbol}".strip(), symbol)
+        dimension = unit.dimension if unit else NUMBER
+        literal = Literal(self.column(at), si, dimension, f"{written} {symbol}".strip(), symbol)
         return _Token("number", match[0], at, literal, match.end())
 
     def unknown_unit(self, word: re.Match[str], written: str) -> NoReturn:
@@ -309,7 +310,7 @@ class _Parser:
             self.advance()
         token = self.token
         node = token.node
-        if node is None or node.unit or node.value.denominator != 1 or node.value > MAX_POWER:  # type: ignore[union-attr]
+        if node is None or node.unit or node.value not in range(MAX_POWER + 1):
             self.refuse("F107", token.at, found=token.text[:40] or "the end")
         self.advance()
         if self.token.kind == "sign" and self.token.text == "^":

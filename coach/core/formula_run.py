@@ -66,6 +66,7 @@ def evaluate(formula: Formula, values: Values, functions: Functions) -> Quantity
     Raises:
         Missing: a value that is needed is not there.
         FormulaError F2xx: the values are not of kinds that fit; F3xx: they give no result.
+        CoachError: as a registered function raised it, such as a QuantityError for a value out of its range.
     """
     plan = _plan(formula, values, functions)
     try:
@@ -106,8 +107,9 @@ def _whole(formula: Formula) -> Place:
 
 
 def _plan(formula: Formula, values: Values, functions: Functions) -> _Plan:
+    given = [values.get(name) for name in formula.names]
     key = (
-        *[value.dimension if isinstance(value := values.get(name), Quantity) else type(value) for name in formula.names],
+        *[value.dimension if isinstance(value, Quantity) else type(value) for value in given],
         *[functions.get(name) for name in formula.functions],
     )
     plan = formula.plans.get(key)
@@ -193,7 +195,7 @@ def _power(node: Power, formula: Formula | None) -> Work:
             bits = max(value.numerator.bit_length(), value.denominator.bit_length())
             if bits * abs(exponent) > _MAX_BITS:
                 value = float(value)
-        return value**exponent  # type: ignore[operator, return-value]
+        return value**exponent  # type: ignore[operator]
 
     return power
 
@@ -255,7 +257,9 @@ def _trusted(result: object, node: Call, formula: Formula | None, function: Func
     if not fits:
         detail = f"it gave {result!r:.40}"
         raise refuse("F304", _place(node, formula), function=node.function, detail=detail)
-    return Fraction(result) if isinstance(result, int) and not isinstance(result, bool) else result
+    if isinstance(result, int) and not isinstance(result, bool):
+        return Fraction(result)
+    return result  # type: ignore[return-value]
 
 
 def _builtin(

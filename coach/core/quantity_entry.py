@@ -41,6 +41,7 @@ _KNOWN_UNIT = re.compile(
     re.IGNORECASE | re.ASCII,
 )
 _EXPONENT = re.compile(r"[0-9][.,]?[eE][-+]?[0-9]")
+_BETWEEN = re.compile(r" *-? *")  # 5'-6", 5 ft - 6 in
 _STRAY_UNIT = re.compile(r"[^0-9]+")
 _PLAIN = Unit("", "ratio", Fraction(1))
 _EXAMPLES = {
@@ -146,9 +147,8 @@ def _parts(clean: str, reading: _Reading) -> list[_Part]:
     parts: list[_Part] = []
     at = 0
     while at < len(clean):
-        if parts and clean[at] in " -":  # 5'-6", 5 ft - 6 in
-            at += 1
-            continue
+        if parts:
+            at = _BETWEEN.match(clean, at).end()  # type: ignore[union-attr]  # it matches nothing as well
         match = _NUMBER.match(clean, at)
         if match is None:
             raise refuse("U102", found=reading.text, example=reading.example)
@@ -169,7 +169,10 @@ def _number(match: re.Match[str], reading: _Reading) -> tuple[Fraction, bool]:
     if match["decimal"] is None:
         if int(match["below"]) == 0:
             raise refuse("U114", found=match[0].strip(), example=reading.example)
-        return Fraction(int(match["whole"] or 0)) + Fraction(int(match["top"]), int(match["below"])), False
+        part = Fraction(int(match["top"]), int(match["below"]))
+        if match["whole"] and part >= 1:
+            raise refuse("U115", found=f"{match['top']}/{match['below']}", whole=match["whole"])
+        return Fraction(int(match["whole"] or 0)) + part, False
     text, mark = match["decimal"], reading.decimal
     found = re.sub("[0-9]", "", text)
     other = "," if mark == "." else "."

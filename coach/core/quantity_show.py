@@ -45,7 +45,9 @@ _STYLES: dict[str, dict[str, tuple[_Style, ...]]] = {
     "volume": {"us": (_style("0", "gal", 2),), "metric": (_style("0", "L", 2),)},
     "mass": {"us": (_style("0", "lb", 1),), "metric": (_style("1", "kg", 1), _style("0", "g", 0))},
     "force": {"us": (_style("0", "lbf", 0),), "metric": (_style("1000", "kN", 2), _style("0", "N", 0))},
-    "force_per_length": {"us": (_style("0", "lb/ft", 1),), "metric": (_style("1000", "kN/m", 2), _style("0", "N/m", 0))},
+    "force_per_length": {
+        "us": (_style("0", "lb/ft", 1),), "metric": (_style("1000", "kN/m", 2), _style("0", "N/m", 0)),
+    },
     "pressure": {"us": (_style("0", "psf", 1),), "metric": (_style("0", "kPa", 2),)},
     "speed": {"us": (_style("0", "mph", 1),), "metric": (_style("0", "m/s", 1),)},
     "temperature": {"us": (_style("0", "°F", 0),), "metric": (_style("0", "°C", 1),)},
@@ -118,14 +120,15 @@ def _feet_and_inches(value: Fraction, step: Quantity | None, mark: str) -> str:
         return f"{inches // 12} ft"
     if inches < 24:
         return f"{_mixed(inches)} in"
-    return f"{inches // 12}' {_mixed(inches % 12)}\""
+    feet, rest = divmod(inches, 12)
+    return f"{feet}' {'0 ' if rest < 1 else ''}{_mixed(rest)}\""
 
 
 def _mixed(number: Fraction) -> str:
     whole, rest = divmod(number, 1)
     if not rest:
         return str(whole)
-    return f"{whole} {rest}" if whole or number > 12 else str(rest)
+    return f"{whole} {rest}" if whole else str(rest)
 
 
 def _duration(value: Fraction) -> str:

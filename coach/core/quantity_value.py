@@ -16,6 +16,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from coach.core.problems import QuantityError
 from coach.core.quantity_faults import refuse
 from coach.core.units import NUMBER, Dimension
 
@@ -84,7 +85,7 @@ class Quantity:
         return Quantity(-self.value, self.dimension)
 
     def __abs__(self) -> Quantity:
-        return Quantity(abs(self.value), self.dimension)
+        return -self if self.value < 0 else self
 
     def __lt__(self, other: Quantity) -> bool:
         return self.value < self._same(other, "compared").value
@@ -140,7 +141,8 @@ def as_text(quantity: Quantity) -> str:
     Exact values are decimals where those end ('1.6764 m'), else a fraction ('1/3 m'). A float carries a tilde and its
     shortest exact form ('~0.5235987755982988'). `from_text` gives back an equal quantity of the same exactness.
     """
-    units = [f"{unit}{power if power != 1 else ''}" for unit, power in zip(_BASE, quantity.dimension.exponents) if power]
+    powers = zip(_BASE, quantity.dimension.exponents)
+    units = [f"{unit}{power if power != 1 else ''}" for unit, power in powers if power]
     value = quantity.value
     number = _exact_text(value) if isinstance(value, Fraction) else f"~{value!r}"
     return " ".join([number, *units])
@@ -178,9 +180,9 @@ def from_text(text: str) -> Quantity:
         exponents[unit] += int(part[len(unit):] or 1)
     try:
         value = float(match["number"]) if match["float"] else Fraction(match["number"])
-    except (ValueError, ArithmeticError):
+        quantity = Quantity(value, Dimension(*exponents.values()))
+    except (ValueError, ArithmeticError, QuantityError):
         raise refuse("U501", found=text[:60]) from None
-    quantity = Quantity(value, Dimension(*exponents.values()))
     if as_text(quantity) != text:  # one value, one text: anything else was not written by us
         raise refuse("U501", found=text[:60])
     return quantity

@@ -199,8 +199,8 @@ def _table() -> dict[str, Unit]:
             units[symbol] = unit
     celsius = Unit("°C", "temperature", Fraction(1), "metric", Fraction(27315, 100))
     fahrenheit = Unit("°F", "temperature", Fraction(5, 9), "us", Fraction(45967, 100))
-    units |= {symbol: celsius for symbol in ("°C", "C", "deg C", "degC")}
-    units |= {symbol: fahrenheit for symbol in ("°F", "F", "deg F", "degF")}
+    units |= {symbol: celsius for symbol in ("°C", "° C", "C", "deg C", "degC")}
+    units |= {symbol: fahrenheit for symbol in ("°F", "° F", "F", "deg F", "degF")}
     return units
 
 
