@@ -26,8 +26,14 @@ GATE = (
 
 STAGES = {
     "power-boat-trailer": (
-        "arrival", "trailer", "sizing", "sizing-trailer", "frame", "band", "heat-gate", "film", "film-drive", "weld",
-        "belly-bands", "shrink", "flame-out", "vent-reopened", "vents", "door", "seams", "after-flame", "sign",
+        "arrival", "trailer", "sizing", "sizing-trailer", "frame", "band", "heat-gate", "film", "drape", "film-drive", "weld",
+        "belly-bands", "shrink", "shrink-top", "holes", "flame-out", "vent-reopened", "vents", "door", "seams",
+        "after-flame", "sign",
+    ),
+    "power-boat-stands": (
+        "arrival", "stands", "sizing", "sizing-stands", "frame", "frame-top", "band", "heat-gate", "film", "haul", "drape",
+        "film-drive", "weld", "weld-legs", "belly-bands", "belly-stands", "shrink", "shrink-fly", "shrink-top", "holes",
+        "flame-out", "vent-reopened", "vents", "door", "seams", "legs-taped", "after-flame", "sign",
     ),
 }
 

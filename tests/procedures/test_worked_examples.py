@@ -14,73 +14,43 @@ from coach.core.numbers import compute, truth
 from coach.core.quantity import Quantity, parse_quantity, show
 from coach.core.sizing.registry import FUNCTIONS
 from coach.reader.load import load_procedure
+from tests.procedures.boats import BOATS, DUNLIN, Boat
 
 Answers = Mapping[str, str]
-
-# Dunlin: 19 ft, petrol outboard, one fuel vent, on its own trailer.
-DUNLIN = {
-    "fuel": "petrol", "fuel_vents": "1", "place": "outdoors", "tools_out": "9", "drive": "outboard",
-    "guide_posts": "no",
-    "boat_length": "19 ft", "beam": "8 ft", "edge_drop": "7 in", "ridge_height": "30 in", "windshield": "yes",
-    "windshield_height": "18 in", "ridge_to_edge": "66 in", "bow_to_stern": "24 ft", "bow_rise": "20 in",
-    "stern_rise": "34 in", "sole_below": "18 in", "band_to_keel": "30 in", "drive_reach": "30 in",
-    "drive_depth": "36 in",
-}
-EXAMPLES: dict[str, tuple[Answers, dict[str, str]]] = {
-    "power-boat-trailer": (
-        DUNLIN,
-        {
-            # 2 x 66 in + 2 x 6 in = 144 in
-            "film_width": "12 ft", "roll_width": "12 ft",
-            # 30 in + 36 in = 66 in; 24 ft + 2 x 6 in + 5 ft 6 in = 30 ft 6 in
-            "drive_extra": "5' 6\"", "film_length": "31 ft",
-            # atan(30/48) = 32.0 degrees
-            "ridge_slope": "32°",
-            # 37 in + 18 in - 1 in = 54 in; two uprights at 19 ft
-            "uprights": "2", "upright_height": "4' 6\"",
-            # 2 x sqrt(48^2 + 37^2) = 121.2 in, + 36 in = 157.2 in
-            "cross_strap_each": "14 ft",
-            # sqrt(114^2 + 20^2) + sqrt(114^2 + 34^2) = 115.7 + 119.0 in, + 36 in = 270.7 in = 22.6 ft
-            "ridge_strap": "23 ft",
-            # 8 ft + 2 x 30 in + 18 in = 14 ft 6 in
-            "belly_bands": "2", "belly_band_each": "15 ft",
-            # 2 cross straps and the ridge: 3; the band: 1; belly bands: 2
-            "frame_buckles": "3", "buckles": "6", "staples": "8", "vents": "4",
-        },
-    ),
-}
+BOAT = pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name.split(",")[0]) for boat in BOATS])
 
 
 def given(procedure: Procedure, answers: Answers) -> dict[str, Quantity | str | bool]:
-    """Answers as the kernel holds them."""
+    """Answers as the kernel holds them; an empty one is not given."""
     values: dict[str, Quantity | str | bool] = {}
     for id, text in answers.items():
+        if not text:
+            continue
         kind = procedure.measures[id].kind
         values[id] = text == "yes" if kind == "yes_no" else text if kind == "choice" else parse_quantity(text, kind)
     return values
 
 
-@pytest.mark.parametrize("id", EXAMPLES)
-def test_the_numbers_are_those_of_paper_and_pencil(id: str) -> None:
-    procedure = load_procedure(id)
-    answers, expected = EXAMPLES[id]
-    found = compute(procedure, given(procedure, answers), FUNCTIONS)
-    shown = {name: show(found[name].value, procedure.numbers[name].kind, "us") for name in expected}
-    assert shown == expected
+@BOAT
+def test_the_numbers_are_those_of_paper_and_pencil(boat: Boat) -> None:
+    procedure = load_procedure(boat.procedure)
+    found = compute(procedure, given(procedure, boat.answers), FUNCTIONS)
+    shown = {name: show(found[name].value, procedure.numbers[name].kind, "us") for name in boat.numbers}
+    assert shown == boat.numbers
 
 
-@pytest.mark.parametrize("id", EXAMPLES)
-def test_every_number_can_be_worked_out_and_every_check_holds(id: str) -> None:
-    procedure = load_procedure(id)
-    values = given(procedure, EXAMPLES[id][0])
+@BOAT
+def test_every_number_can_be_worked_out_and_every_check_holds(boat: Boat) -> None:
+    procedure = load_procedure(boat.procedure)
+    values = given(procedure, boat.answers)
     assert [name for name, one in compute(procedure, values, FUNCTIONS).items() if one.value is None] == []
-    assert [check.id for check in procedure.checks if truth(check.holds, procedure, values, FUNCTIONS) is not True] == []
+    assert [check.id for check in procedure.checks if truth(check.holds, procedure, values, FUNCTIONS) is False] == []
 
 
-@pytest.mark.parametrize("id", EXAMPLES)
-def test_the_example_answers_lie_in_the_plausible_range(id: str) -> None:
-    procedure = load_procedure(id)
-    values = given(procedure, EXAMPLES[id][0])
+@BOAT
+def test_the_answers_lie_in_the_plausible_range(boat: Boat) -> None:
+    procedure = load_procedure(boat.procedure)
+    values = given(procedure, boat.answers)
     for name, value in values.items():
         measure = procedure.measures[name]
         if isinstance(value, Quantity):
@@ -113,7 +83,7 @@ def test_film_width_is_known_from_one_measure_alone() -> None:
 )
 def test_two_numbers_that_disagree_are_named(measure: str, text: str, check: str) -> None:
     procedure = load_procedure("power-boat-trailer")
-    values = given(procedure, {**DUNLIN, measure: text})
+    values = given(procedure, {**DUNLIN.answers, measure: text})
     failed = {
         one.id: one for one in procedure.checks if truth(one.holds, procedure, values, FUNCTIONS) is False
     }
