@@ -1,1 +1,1 @@
-"""Sheets for people: the checklist, the load list and their pictures, as HTML that stands by itself."""
+"""Sheets for people: the checklist and the load list as HTML that needs nothing but a browser."""

@@ -1,0 +1,282 @@
+"""The walk in a terminal: the same kernel, plain lines, one question at a time. For a desk, a test, a tablet that broke.
+
+Rules kept here:
+ 1. Nothing is decided here: every answer goes to the kernel, and its reasons are printed whole.
+ 2. While a flame is lit the only questions are whether it is out and whether a safeguard is lost.
+Knows nothing of: Kivy, files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from coach.core import actions as act
+from coach.core.problems import QuantityError
+from coach.core.session import Refusal
+from coach.language import _
+from coach.view.gate import FormField, ProofForm, asked_now, proof_values
+from coach.view.measures import MeasureField, NumberLine, read_typed
+from coach.view.texts import ReasonText, problem_text, reason_text
+from coach.view.walk import ENDED, HEAT, LIT, PROOF, RESUME, SIGN, STEP, STOP, TRIP, EvidenceField, StepView, WalkView, walk_view
+from coach.yard.clock import Clock
+from coach.yard.job import Job
+
+Ask = Callable[[str], str]
+Say = Callable[[str], None]
+# A signature needs a hand; at a terminal the typed name stands for it, drawn as one plain stroke.
+TYPED_STROKE = (((1000, 5000), (9000, 5000)),)
+
+
+class Leave(Exception):
+    """The person wants to leave the walk; the job stays as it is."""
+
+
+class Walk:
+    """One job walked at a terminal."""
+
+    def __init__(self, job: Job, clock: Clock, ask: Ask, say: Say, system: str = "us") -> None:
+        self.job = job
+        self.now = clock
+        self._ask = ask
+        self._say = say
+        self.system = system
+        self._screens: dict[str, Callable[[WalkView], None]] = {
+            TRIP: self._trip, LIT: self._lit, RESUME: self._resume, STOP: self._stop, SIGN: self._sign, PROOF: self._proof,
+            HEAT: self._heat, STEP: self._step,
+        }
+
+    def run(self) -> None:
+        """Walk until the job has ended or the person leaves with 'quit'."""
+        try:
+            while True:
+                self.job.look(self.now())
+                view = walk_view(self.job.rules, self.job.state, self.now(), self.system)
+                if view.mode == ENDED:
+                    self._say(_("The job has ended: %(state)s.") % {"state": view.status})
+                    return
+                self._screens[view.mode](view)
+        except Leave:
+            self._say(_("Left. The job stays as it is; every safeguard is asked again when you resume it."))
+
+    def _question(self, text: str) -> str:
+        answer = self._ask(text + " ").strip()
+        if answer == "quit":
+            raise Leave
+        if answer == "stop" and not self.job.state.flame:
+            self._send(act.AskStop(self._by, self._ask(_("Why do you stop?") + " ")))
+            return ""
+        if answer == "pause":
+            self._send(act.Pause(self._by, ""))
+            return ""
+        return answer
+
+    @property
+    def _by(self) -> str:
+        return self.job.state.technician
+
+    def _send(self, action: act.Action) -> bool:
+        refusal = self.job.act(action, self.now())
+        if refusal is not None:
+            self._refused(refusal)
+        return refusal is None
+
+    def _refused(self, refusal: Refusal) -> None:
+        self._say(_("Not yet:"))
+        self._reasons(tuple(reason_text(reason, self.system) for reason in refusal.reasons))
+
+    def _reasons(self, reasons: tuple[ReasonText, ...]) -> None:
+        for reason in reasons:
+            self._say(f"  - {reason.what} {reason.mend}")
+
+    def _head(self, view: WalkView, step: StepView) -> None:
+        done, of = sum(mark.done for mark in view.stages), sum(mark.of for mark in view.stages)
+        practice = _("PRACTICE  ") if view.practice else ""
+        self._say("")
+        self._say(f"{practice}[{done}/{of}] {step.stage}")
+        if view.gate is not None:
+            self._say(_("safeguards: %(held)s of %(needed)s hold") % {"held": view.gate.held, "needed": view.gate.needed})
+        for signal, text in step.cautions:
+            self._say(f"  {signal}: {text}")
+        self._say(f"  {step.do}")
+        self._say("  " + _("Why: %(text)s") % {"text": step.why})
+        self._say("  " + _("Right: %(text)s") % {"text": step.right})
+        self._say("  " + _("Goes wrong: %(text)s") % {"text": step.wrong})
+        if step.reopened:
+            self._say("  " + _("Opened again: %(text)s") % {"text": step.reopened})
+        for number in step.numbers:
+            self._number(number)
+
+    def _number(self, number: NumberLine) -> None:
+        if number.shown:
+            self._say(f"  {number.title}: {number.shown}   ({number.explanation})")
+        else:
+            self._say(f"  {number.title}: {_('waits for')} {', '.join(number.waits) or number.problem}")
+
+    def _step(self, view: WalkView) -> None:
+        assert view.step is not None
+        step = view.step
+        self._head(view, step)
+        for field in step.measures:
+            if field.wanted and not self._measure(field):
+                return
+        fresh = walk_view(self.job.rules, self.job.state, self.now(), self.system)
+        if fresh.step is None or fresh.step.id != step.id:
+            return
+        self._reasons(fresh.step.checks)
+        given: dict[str, object] = {}
+        for item in fresh.step.evidence:
+            answer = self._evidence(step.id, item)
+            if answer is None:
+                return
+            if answer != "":
+                given[item.id] = answer
+        if fresh.step.checks:
+            why = self._question(_("The measures disagree. Enter to measure again, or say why you keep them:"))
+            if not why:
+                for field in step.measures:
+                    self._measure(field)
+                return
+            given["kept"] = why
+        self._send(act.Do(self._by, step.id, given, step.do))
+
+    def _measure(self, field: MeasureField) -> bool:
+        choices = " / ".join(id for id, _label in field.options) or (_("yes / no") if field.kind == "yes_no" else field.range)
+        typed = self._question(f"  {field.ask} [{choices}]")
+        if not typed:
+            return False
+        measure = self.job.rules.procedure.measures[field.id]
+        try:
+            _value, exact = read_typed(measure, typed, self.system)
+        except QuantityError as error:
+            what, _why, mend = problem_text(error.problems[0])
+            self._say(f"  {what} {mend}")
+            return False
+        return self._send(act.Measure(self._by, field.id, typed, exact))
+
+    def _evidence(self, step: str, item: EvidenceField) -> object | None:
+        """The answer as evidence, '' for an optional one left out, None to look at the screen again."""
+        if item.kind == "timer":
+            self._send(act.StartTimer(self._by, step))
+            self._question(_("  %(ask)s Enter when the time is up.") % {"ask": item.ask})
+            return ""
+        hint = " / ".join(id for id, _label in item.options) or item.due or (_("yes") if item.kind == "tick" else "")
+        typed = self._question(f"  {item.ask} [{hint}]")
+        if not typed:
+            return "" if item.optional else None
+        if item.kind == "tick":
+            return typed.lower() in ("y", "yes", _("yes"))
+        if item.kind == "count":
+            return int(typed) if typed.isdigit() else typed
+        if item.kind == "number":
+            return self._number_text(item, typed)
+        return typed
+
+    def _number_text(self, item: EvidenceField, typed: str) -> str | None:
+        from coach.core.quantity import as_text, parse_quantity
+
+        try:
+            return as_text(parse_quantity(typed, item.quantity, default_unit=item.unit or None))
+        except QuantityError as error:
+            what, _why, mend = problem_text(error.problems[0])
+            self._say(f"  {what} {mend}")
+            return None
+
+    def _proof(self, view: WalkView) -> None:
+        assert view.proof is not None and view.step is not None
+        self._head(view, view.step)
+        self._prove(view.proof)
+
+    def _prove(self, form: ProofForm) -> bool:
+        for line in form.limits:
+            self._say(f"  {line}")
+        self._reasons(form.reasons)
+        typed: dict[str, str] = {}
+        for field in form.fields:
+            if asked_now(field, typed):
+                typed[field.id] = self._field(field)
+        values, problems = proof_values(self.job.rules, form.id, typed, self.system)
+        for problem in problems.values():
+            what, _why, mend = problem_text(problem)
+            self._say(f"  {what} {mend}")
+        if problems:
+            return False
+        return self._send(act.Observe(self._by, form.id, values))
+
+    def _field(self, field: FormField) -> str:
+        hint = " / ".join(id for id, _label in field.options) or {"yes_no": _("yes / no"), "date": "YYYY-MM-DD"}.get(field.kind, field.unit)
+        answer = self._question(f"  {field.ask} [{hint}]")
+        if field.kind == "yes_no":
+            return {"y": "yes", "n": "no"}.get(answer.lower(), answer.lower())
+        return answer
+
+    def _heat(self, view: WalkView) -> None:
+        assert view.step is not None and view.gate is not None
+        self._head(view, view.step)
+        if view.step.reasons:
+            self._say(_("HEAT BLOCKED:"))
+            self._reasons(view.step.reasons)
+        answer = self._question(_("  'light' to light the flame, or the name of a safeguard to show it again:"))
+        if answer == "light":
+            self._send(act.Light(self._by, view.step.id))
+        elif answer in self.job.rules.safeguards:
+            from coach.view.gate import proof_form
+
+            self._prove(proof_form(self.job.rules, self.job.state, answer, self.now(), self.system))
+
+    def _lit(self, view: WalkView) -> None:
+        self._say(_("FLAME LIT. 'out' when the flame is out and the tool is closed, or the name of a safeguard that is lost."))
+        answer = self._ask("  ").strip()
+        if answer == "out":
+            self._send(act.FlameOut(self._by))
+        elif answer in self.job.rules.safeguards:
+            self._send(act.Withdraw(self._by, answer, _("said at the terminal")))
+
+    def _trip(self, view: WalkView) -> None:
+        assert view.trip is not None
+        self._say(_("TRIP. %(first)s") % {"first": view.trip.first})
+        for line in view.trip.hands:
+            self._say(f"  - {line}")
+        answer = self._ask(_("  'reset' ") if view.trip.out else _("  'out' when the flame is out ")).strip()
+        if answer == "out":
+            self._send(act.FlameOut(self._by))
+        elif answer == "reset":
+            self._send(act.Reset(self._by))
+        elif answer == "quit":
+            raise Leave
+
+    def _resume(self, view: WalkView) -> None:
+        self._say(_("The job was left at %(boat)s. Every safeguard is asked again.") % {"boat": view.boat})
+        if self._ask(_("  'resume' or 'quit' ")).strip() == "resume":
+            self._send(act.Resume(self._by))
+        else:
+            raise Leave
+
+    def _stop(self, view: WalkView) -> None:
+        self._say(_("STOPPING SAFELY. What is still open:"))
+        for debt in view.debts:
+            if debt.tag:
+                continue
+            self._say(f"  - {debt.name}: {debt.undo}")
+            where = self._ask(_("  where does a tag hang for it, or Enter if it is undone now: ")).strip()
+            if where == "quit":
+                raise Leave
+            if where:
+                self._send(act.Tag(self._by, debt.id, where, _("stopped before the end")))
+                continue
+            step = self.job.rules.steps[debt.step]
+            seen = walk_view(self.job.rules, self.job.state, self.now(), self.system, step.id).step
+            given = {item.id: answer for item in (seen.evidence if seen else ()) if (answer := self._evidence(step.id, item)) not in (None, "")}
+            self._send(act.Do(self._by, step.id, given, step.do))
+        if all(debt.tag for debt in walk_view(self.job.rules, self.job.state, self.now(), self.system).debts):
+            self._sign(view)
+
+    def _sign(self, view: WalkView) -> None:
+        self._reasons(view.reasons if view.mode == SIGN else ())
+        meaning = _("I did this work as recorded, and the boat is safe to leave.")
+        self._say(meaning)
+        name = self._question(_("  Type your name to sign:"))
+        person = self.job.rules.policy.person(self._by)
+        if person is None or name != person.name:
+            self._say(_("That is not the technician's name; nothing was signed."))
+            return
+        self._send(act.Sign(self._by, "I did this work as recorded, and the boat is safe to leave.", TYPED_STROKE, meaning))
