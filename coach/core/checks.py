@@ -95,8 +95,24 @@ def settled(rules: Rules, state: State, id: str) -> bool:
 
 
 def unmet_needs(rules: Rules, state: State, step: Step) -> tuple[str, ...]:
-    """The ids of steps that must come first."""
-    return tuple(id for id in rules.needs[step.id] if not settled(rules, state, id))
+    """The ids of steps that must come first.
+
+    A step that is not asked of this boat is passed over, and what it needs must come first in its place: a step that
+    falls away never lets those behind it overtake those before it.
+    """
+    found: list[str] = []
+    seen: set[str] = set()
+    waiting = list(reversed(rules.needs[step.id]))
+    while waiting:
+        id = waiting.pop()
+        if id in seen or id in state.done or id in state.excused:
+            continue
+        seen.add(id)
+        if applies(rules, state, rules.steps[id]) is False:
+            waiting.extend(reversed(rules.needs[id]))
+        else:
+            found.append(id)
+    return tuple(found)
 
 
 def current_steps(rules: Rules, state: State) -> tuple[Step, ...]:
@@ -242,12 +258,18 @@ def may_observe(rules: Rules, state: State, id: str, by: str, now: Moment) -> tu
     return tuple(found)
 
 
+def at_step(rules: Rules, state: State, step: Step, by: str, now: Moment) -> list[Reason]:
+    """Reasons why nobody may be at this step now. While stopping, what undoes an open debt is done in any order."""
+    if state.status == STOPPING and step.clears in state.debts:
+        return [*clock_doubt(state, now), *holder(rules, state, by), *calm(state)]
+    return [*steady(rules, state, by, now), *calm(state), *order_reasons(rules, state, step)]
+
+
 def may_do(rules: Rules, state: State, step: Step, by: str, now: Moment) -> tuple[Reason, ...]:
     """Reasons why a step may not be called done now, its evidence aside."""
-    if state.status == STOPPING and step.clears in state.debts and step.clears:
-        found = [*clock_doubt(state, now), *holder(rules, state, by), *calm(state)]
+    found = at_step(rules, state, step, by, now)
+    if state.status == STOPPING and step.clears in state.debts:
         return tuple(found + debt_time(rules, state, step, now))
-    found = [*steady(rules, state, by, now), *calm(state), *order_reasons(rules, state, step)]
     if step.proves:
         found.append(Reason("G054", step.proves, "this step is shown by its safeguard", "the gate needs what was seen, not a tick",
                             "answer the safeguard's questions", act="observe"))

@@ -20,6 +20,7 @@ from typing import Any
 
 from coach.core import actions as act
 from coach.core.checks import (
+    at_step,
     calm,
     clock_doubt,
     current_steps,
@@ -32,6 +33,7 @@ from coach.core.checks import (
     may_observe,
     order_reasons,
     reviewer,
+    safeguard_status,
     sign_reasons,
     steady,
     working,
@@ -274,7 +276,7 @@ def _start_timer(rules: Rules, state: State, action: act.StartTimer, now: Moment
     if isinstance(step, Refusal):
         return step
     timers = [item for item in step.evidence if item.kind == "timer"]
-    reasons = [*steady(rules, state, action.by, now), *calm(state), *order_reasons(rules, state, step)]
+    reasons = at_step(rules, state, step, action.by, now)
     if not timers:
         reasons.append(Reason("G059", step.id, "this step has no timer", "nothing is timed here", "go on with the step"))
     if reasons:
@@ -293,7 +295,7 @@ def _observe(rules: Rules, state: State, action: act.Observe, now: Moment) -> Se
     if action.shown:
         data["shown"] = action.shown
     seen = evolve(rules, state, Event("observed", now, action.by, data))
-    status = [s for s in gate_status(rules, seen, now) if s.safeguard == action.safeguard][0]
+    status = safeguard_status(rules, seen, action.safeguard, now)
     event = Event("observed", now, action.by, {**data, "met": status.holds})
     made = [event]
     debt, amount_field = OPENED_BY_PROOF.get(action.safeguard, ("", None))
