@@ -70,6 +70,10 @@ class Rules:
         names = [*step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals)]
         if step.when is not None:
             names.extend(step.when.names)
+        for measure in step.asks:
+            asked_of = self.procedure.measures[measure].when
+            if asked_of is not None:
+                names.extend(asked_of.names)
         return self.measures_of(names)
 
 
