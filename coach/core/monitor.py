@@ -38,6 +38,8 @@ SENTENCES: dict[str, str] = {
 
 _TAPE = "taped_vents"
 _STOPPED_BY = ("tripped", "flame_out")
+_NOTES = ("debt_opened", "heat_refused")  # no acts: they stand beside the act that made them
+_PROOF_OF = {_TAPE: "vents_taped", "open_cylinder": "leak_test", "fire_watch": "fire_watch"}  # ends with the debt
 _NOT_WHILE_BURNING = ("paused", "handed_over", "signed", "closed", "stopped_safely", "sent_back", "accepted")
 _KEEPS_SIGNATURE = ("signed", "closed", "stopped_safely")
 
@@ -117,10 +119,11 @@ class _Watch:
         """Take in one event: what must have come first, what it says itself, what it leaves behind."""
         if event.kind not in KINDS or (event.kind == "job_started") != (number == 1):
             self.note("readable", number, "'%(kind)s' stands where it cannot be read", kind=event.kind)
-        self._answer_loss(event.kind in _STOPPED_BY)
+        if event.kind not in _NOTES:
+            self._answer_loss(event.kind in _STOPPED_BY)
         if self.burning and event.kind in _NOT_WHILE_BURNING:
             self.note("attended", number, "'%(kind)s' while the flame was not out", kind=event.kind)
-        if self.lit and event.kind not in _STOPPED_BY:
+        if self.lit and self.loss is None and event.kind not in _STOPPED_BY:
             self.loss = self._loss_at(number, event.at)
         if event.kind not in _KEEPS_SIGNATURE:
             self.signed = False
@@ -167,6 +170,8 @@ class _Watch:
         taped = values.get("taped")
         if safeguard == "vents_taped" and type(taped) is int and taped > 0:
             self._owe(_TAPE, taped)
+        if safeguard == "leak_test" and values.get("soaped") is True:
+            self._owe("open_cylinder", 1)
 
     def withdrawn(self, number: int, event: Event) -> None:
         self.stay.lose(_text(event, "safeguard"))
@@ -250,15 +255,20 @@ class _Watch:
         if self.burning:
             self.note("undone", number, "%(debt)s called undone while the flame was not out", debt=debt)
         if debt == _TAPE:
-            on = self.owed.get(debt, 0)
-            if type(amount) is not int or amount != on:
-                self.note("undone", number, "tape off %(off)s vents, it was on %(on)s", off=amount, on=on)
-            self.stay.lose("vents_taped")
+            evidence, on = event.data.get("evidence"), self.owed.get(debt, 0)
+            off = evidence.get("removed") if isinstance(evidence, Mapping) else None
+            if type(off) is not int or off != on or amount != on:
+                self.note("undone", number, "tape off %(off)s vents, it was on %(on)s", off=off, on=on)
         if debt == "fire_watch" and not self._watch_held(event.at):
             what = "the fire watch was not held for %(least)s min after the last flame"
             self.note("undone", number, what, least=self.watch_minutes)
+        self._paid(debt)
+
+    def _paid(self, debt: str) -> None:
+        """A debt is gone, and with it the proof that made it."""
         self.owed.pop(debt, None)
         self.tags.discard(debt)
+        self.stay.lose(_PROOF_OF.get(debt, ""))
 
     def _watch_held(self, now: Moment) -> bool:
         """Whether both clocks agree on the whole watch, counted from the last flame out or from any event after it."""
@@ -277,8 +287,7 @@ class _Watch:
         self._reviewer(number, event)
         if not _text(event, "found").strip():
             self.note("accepted", number, "a tag was cleared without a word of what was found")
-        self.owed.pop(_text(event, "debt"), None)
-        self.tags.discard(_text(event, "debt"))
+        self._paid(_text(event, "debt"))
 
     # -- the end -----------------------------------------------------------------------------------------------
 

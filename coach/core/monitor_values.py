@@ -16,7 +16,7 @@ from datetime import date
 from typing import Any
 
 from coach.core.floors import BEAUFORT_TOP_MM_S, LIMITS
-from coach.core.policy import FIRE_WATCH, Policy
+from coach.core.policy import FIRE_WATCH, TECHNICIAN, Policy
 
 _DAY_MS = 86_400_000
 _EPOCH = date(1970, 1, 1).toordinal()
@@ -58,7 +58,7 @@ def strictest(policy: Policy, id: str) -> int:
 def what_fails(safeguard: str, values: Mapping[str, Any], boat: Boat) -> Doubt | None:
     """What is wrong with these values as a proof of this safeguard now; None if nothing is.
 
-    A safeguard that is none of the kernel's is an author's own: its one answer must be a plain yes.
+    A safeguard that is none of the kernel's is an author's own: `holds` must be a plain yes.
     """
     judge = _JUDGES.get(safeguard, _own)
     return judge(values, boat)
@@ -77,9 +77,7 @@ def _whole(values: Mapping[str, Any], name: str) -> int | None:
 
 
 def _own(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
-    if len(values) == 1 and next(iter(values.values())) is True:
-        return None
-    return Doubt("the answer is not a plain yes")
+    return _yes(values, "holds")
 
 
 def _operator(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
@@ -87,7 +85,7 @@ def _operator(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
     if not person or person != boat.technician:
         return Doubt("the tool is not in the hand of the technician of the job")
     known = boat.policy.people.get(boat.technician)
-    last = _day(known.flame_until) if known else None
+    last = _day(known.flame_until) if known and TECHNICIAN in known.roles else None
     if last is None or last < boat.wall // _DAY_MS + _EPOCH:
         return Doubt("the yard does not let this person hold the tool on this day")
     return None
@@ -162,7 +160,7 @@ def _air(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
 def _gas(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
     if values.get("smell") is not False:
         return Doubt("a smell of fuel or gas is not ruled out")
-    if "detector" not in values and not boat.policy.detector_required:
+    if values.get("detector") is None and not boat.policy.detector_required:
         return None
     reading, limit = _whole(values, "detector"), strictest(boat.policy, "gas_lel")
     if reading is None or reading >= limit:
@@ -185,6 +183,8 @@ def _wind(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
         mean, gust = _top_of_force(values, "mean_force"), _top_of_force(values, "gust_force")
     else:
         return Doubt("it is not said how the wind was read")
+    if mean is not None and gust is not None and gust < mean:
+        return Doubt("a gust of %(gust)s mm/s cannot be under a mean of %(mean)s", {"gust": gust, "mean": mean})
     for name, speed, limit in (
         ("mean", mean, strictest(boat.policy, "wind_mean")),
         ("gust", gust, strictest(boat.policy, "wind_gust")),
@@ -223,7 +223,7 @@ def _rating(text: object) -> dict[str, int]:
     if not isinstance(text, str):
         return {}
     tight = re.sub(r"[\s:]", "", text.upper()[:60])
-    if re.fullmatch(r"(\d{0,3}-?[ABCDK])+", tight, re.ASCII) is None:
+    if re.fullmatch(r"((\d{1,3}-?)?[ABCDK])+", tight, re.ASCII) is None:
         return {}
     parts = re.findall(r"(\d*)-?([ABCDK])", tight, re.ASCII)
     letters = [letter for _, letter in parts]
@@ -232,7 +232,7 @@ def _rating(text: object) -> dict[str, int]:
 
 def _day(text: object) -> int | None:
     """The day number of an ISO date; None if the text is none."""
-    if not isinstance(text, str) or re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII) is None:
+    if not isinstance(text, str):
         return None
     try:
         return date.fromisoformat(text).toordinal()
