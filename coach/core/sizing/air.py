@@ -135,7 +135,7 @@ def saturation_pressure(temperature: Number, constants: tuple[float, float, floa
     Raises:
         QuantityError U301 to U303: an argument outside its range.
 
-    Source: WMO constants (Sonntag 1990); 25 C gives 3161 Pa where ASHRAE 2017 prints 3169.7.
+    Source: WMO constants (Sonntag 1990); 25 C gives 3160 Pa where ASHRAE 2017 prints 3169.7.
     """
     demand((TEMPERATURE, temperature))
     scale, a, b = constants

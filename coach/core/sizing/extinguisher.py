@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from coach.core.problems import Problem, QuantityError
 from coach.core.ratings import rating_numbers
 from coach.core.sizing.constants import FOOT, Number
-from coach.core.sizing.ranges import Range, demand
+from coach.core.sizing.ranges import NOISE, Range, demand
 
 REQUIRED = "2-A:20-B:C"
 REACH = 30 * FOOT  # m from the flame
@@ -90,4 +90,4 @@ def within_reach(away: Number, reach: Number = REACH) -> bool:
     Source: IFC 2018 3504.2.6, 30 ft = 9.144 m.
     """
     demand((_AWAY, away), (Range("reach", "m", 0, 1000), reach))
-    return away <= reach
+    return away <= reach + (NOISE if isinstance(away, float) else 0)

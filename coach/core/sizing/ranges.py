@@ -3,7 +3,8 @@
 Rules kept here:
  1. A number that is not finite, not a number at all, or outside its range gives a QuantityError that names the measure
     and the range; all bad arguments of one call are reported together.
- 2. The ranges are wide: they catch slips of the tape and of the unit, they are not limits of the trade.
+ 2. The ends belong to the range; a float may pass them by its own noise, one part in 10^9.
+ 3. The ranges are wide: they catch slips of the tape and of the unit, they are not limits of the trade.
 Knows nothing of: units as typed (a front end shows the slots in the user's units), procedures.
 """
 
@@ -15,6 +16,8 @@ from fractions import Fraction
 
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import Number
+
+NOISE = 1e-9  # what a float's own arithmetic may add at the end of a range: 100 lb in kg is not too much for 100 lb
 
 
 @dataclass(frozen=True)
@@ -32,7 +35,8 @@ class Range:
             return self._problem("U301", "%(name)s is not a number", value)
         if isinstance(value, float) and not math.isfinite(value):
             return self._problem("U302", "%(name)s is not a finite number", value)
-        if not self.low <= value <= self.high:
+        noise = NOISE * abs(value) if isinstance(value, float) else 0
+        if not self.low - noise <= value <= self.high + noise:
             return self._problem("U303", "%(name)s is %(value)s, outside %(low)s to %(high)s", value)
         return None
 
