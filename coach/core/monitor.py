@@ -332,6 +332,7 @@ class _Watch:
     def sent_back(self, number: int, event: Event) -> None:
         self._reviewer(number, event)
         self.outcome, self.stopping = "", False
+        self.tags.clear()
         self.stay.begin_anew()
 
     def accepted(self, number: int, event: Event) -> None:

@@ -314,6 +314,8 @@ def _withdraw(rules: Rules, state: State, action: act.Withdraw, now: Moment) -> 
         return Refusal(working(state))
     why = action.why.strip() or "withdrawn"
     event = Event("withdrawn", now, action.by, {"safeguard": action.safeguard, "why": why})
+    if due := watch(rules, state, now):  # what was lost before this is the first cause
+        return (*due, event)
     return (event, *watch(rules, evolve(rules, state, event), now))
 
 
@@ -326,7 +328,7 @@ def _light(rules: Rules, state: State, action: act.Light, now: Moment) -> Sequen
         return Refusal(reasons)
     proofs = {id: state.proofs[id].seq for id in rules.safeguards}
     made = [Event("flame_lit", now, action.by, {"step": step.id, "operator": action.by, "proofs": proofs})]
-    made += [Event("debt_opened", now, action.by, {"debt": debt, "amount": 1}) for debt in OPENED_BY_FLAME if debt not in state.debts]
+    made += [Event("debt_opened", now, action.by, {"debt": debt, "amount": 1}) for debt in OPENED_BY_FLAME]
     return made
 
 
@@ -385,7 +387,8 @@ def _stop_reasons(state: State) -> tuple[Reason, ...]:
 
 def _ask_stop(rules: Rules, state: State, action: act.AskStop, now: Moment) -> Sequence[Event] | Refusal:
     reasons = (*_stop_reasons(state), *_text_reasons("job", action.reason, "the reason for stopping is missing"))
-    return Refusal(reasons) if reasons else (Event("stop_asked", now, action.by, {"reason": action.reason.strip()}),)
+    asked = Event("stop_asked", now, action.by, {"reason": action.reason.strip()})
+    return Refusal(reasons) if reasons else (*watch(rules, state, now), asked)
 
 
 def _tag_reasons(rules: Rules, state: State, debt: str, by: str, now: Moment) -> tuple[Reason, ...]:

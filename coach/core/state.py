@@ -279,7 +279,10 @@ def _accepted(rules: Rules, state: State, event: Event) -> State:
 
 
 def _sent_back(rules: Rules, state: State, event: Event) -> State:
-    return replace(state, status=WORKING, sent_back=tuple(event.data["steps"]), stop_reason="", proofs={})
+    debts = {id: replace(debt, tag="") for id, debt in state.debts.items()}  # a tag counts for its own stop only
+    return replace(
+        state, status=WORKING, sent_back=tuple(event.data["steps"]), stop_reason="", proofs={}, debts=debts
+    )
 
 
 def _status(status: str) -> Callable[[Rules, State, Event], State]:
