@@ -71,7 +71,7 @@ class Safeguard:
 @dataclass(frozen=True)
 class Debt:
     """Something done for safety that must be undone. drops: the safeguard that ends when it is undone; counted: the
-    evidence of the clearing step that must equal the amount."""
+    evidence of the clearing step that must equal the amount; taggable: whether a safe stop may leave it on a tag."""
 
     id: str
     name: str
@@ -79,6 +79,7 @@ class Debt:
     undo: str
     drops: str = ""
     counted: str = ""
+    taggable: bool = True
 
 
 def day_of(wall_ms: int) -> date:
@@ -430,7 +431,7 @@ DEBTS: dict[str, Debt] = {
     row.id: row
     for row in (
         Debt("taped_vents", "Taped fuel vents", "a taped vent lets pressure build in the tank as the hull warms", "take off every tape and count it", "vents_taped", "removed"),
-        Debt("open_cylinder", "Open cylinder", "an open cylinder leaks its gas unseen", "close the cylinder and bleed the hose", "leak_test"),
+        Debt("open_cylinder", "Open cylinder", "an open cylinder leaks its gas unseen", "close the cylinder and bleed the hose", "leak_test", taggable=False),
         Debt("fire_watch", "Fire watch after the flame", "film smoulders unseen long after the flame is out", "hold the fire watch for the yard's minutes", "fire_watch"),
     )
 }

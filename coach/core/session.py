@@ -397,6 +397,9 @@ def _tag_reasons(rules: Rules, state: State, debt: str, by: str, now: Moment) ->
         found.append(Reason("G025", debt, "a tag is for a safe stop only", "in a job that goes on the thing is undone", "undo it", act="do"))
     if debt not in state.debts:
         found.append(Reason("G026", debt, "nothing is open under '%(debt)s'", "there is nothing to tag", "go on", {"debt": debt}))
+    elif not rules.debts[debt].taggable:
+        row = rules.debts[debt]
+        found.append(Reason("G029", debt, "this cannot be left on a tag: %(name)s", row.why, row.undo, {"name": row.name}, act="do"))
     return tuple(found)
 
 
