@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from coach.core.gate import Facts, day_of
+from coach.core.gate import Facts, Safeguard, day_of
 from coach.core.model import Step
 from coach.core.moment import Moment
 from coach.core.numbers import truth
@@ -48,23 +48,23 @@ def safeguard_status(rules: Rules, state: State, id: str, now: Moment) -> Status
     if proof is None:
         why = state.withdrawn.get(id)
         if why:
-            return Status(id, WITHDRAWN, (_not(row.why, id, "G101", "no longer so: %(said)s", row.mend, said=why),))
-        return Status(id, MISSING, (_not(row.why, id, "G102", "not shown yet at this boat", row.mend),))
+            return Status(id, WITHDRAWN, (_not(row, "G101", "%(name)s: no longer so (%(said)s)", said=why),))
+        return Status(id, MISSING, (_not(row, "G102", "%(name)s: not shown yet at this boat"),))
     age = proof.at.age_at(now)
     if age is None or proof.at.run != now.run:
-        return Status(id, CLOCK, (_not(row.why, id, "G103", "the clock was changed or the tablet started anew since", row.mend),))
+        return Status(id, CLOCK, (_not(row, "G103", "%(name)s: the clock was changed or the tablet started anew since"),))
     left = rules.minutes(id) * MINUTE - age
     if left < 0:
         return Status(
-            id, LAPSED, (_not(row.why, id, "G104", "shown %(minutes)s minutes ago, too long", row.mend, minutes=age // MINUTE),)
+            id, LAPSED, (_not(row, "G104", "%(name)s: shown %(minutes)s minutes ago, too long", minutes=age // MINUTE),)
         )
     facts = Facts(state.fuel_vents, state.boat_place, state.technician)
     reasons = row.judge(proof.values, facts, rules.policy, day_of(now.wall))
     return Status(id, UNMET, reasons) if reasons else Status(id, PROVEN, (), left)
 
 
-def _not(why: str, about: str, code: str, what: str, mend: str, **slots: object) -> Reason:
-    return Reason(code, about, what, why, mend, slots, act="observe")
+def _not(row: Safeguard, code: str, what: str, **slots: object) -> Reason:
+    return Reason(code, row.id, what, row.why, row.mend, {"name": row.name, **slots}, act="observe")
 
 
 def gate_status(rules: Rules, state: State, now: Moment) -> tuple[Status, ...]:
