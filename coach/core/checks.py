@@ -163,18 +163,30 @@ def clock_doubt(state: State, now: Moment) -> tuple[Reason, ...]:
     return ()
 
 
-def calm(state: State) -> tuple[Reason, ...]:
-    """Reasons if a flame burns or a trip is not yet reset."""
-    if state.trip is not None:
-        if not state.trip.out:
-            return (Reason("G011", "trip", "a safeguard was lost while the flame was lit", "the flame must be out first",
-                           "put the flame out, close the tool, then say so", act="flame_out"),)
-        return (Reason("G012", "trip", "the trip is not reset yet", "all safeguards must be asked again",
-                       "reset, then show every safeguard again", act="reset"),)
+def watch_lost(state: State, now: Moment) -> bool:
+    """Whether a fire watch is owed whose beginning the clocks can no longer tell."""
+    if "fire_watch" not in state.debts or state.watch_from is None:
+        return False
+    return state.watch_from.age_at(now) is None
+
+
+def flame_gone(state: State) -> tuple[Reason, ...]:
+    """A reason if a flame may burn: it is lit, or nobody has said since a trip that it is out."""
+    if state.trip is not None and not state.trip.out:
+        return (Reason("G011", "trip", "a safeguard was lost while the flame was lit", "the flame must be out first",
+                       "put the flame out, close the tool, then say so", act="flame_out"),)
     if state.flame:
         return (Reason("G013", "flame", "the flame is lit", "hands on the tool have no other work",
                        "put the flame out first", act="flame_out"),)
     return ()
+
+
+def calm(state: State) -> tuple[Reason, ...]:
+    """Reasons if a flame may burn or a trip is not yet reset."""
+    if state.trip is not None and state.trip.out:
+        return (Reason("G012", "trip", "the trip is not reset yet", "all safeguards must be asked again",
+                       "reset, then show every safeguard again", act="reset"),)
+    return flame_gone(state)
 
 
 def working(state: State) -> tuple[Reason, ...]:
@@ -221,6 +233,7 @@ def may_light(rules: Rules, state: State, step: Step, by: str, now: Moment) -> t
     if not step.heat:
         found.append(Reason("G040", step.id, "this step needs no flame", "a flame is lit for heat steps only", "do it without", {}, act="do"))
     found += order_reasons(rules, state, step)
+    found += asked_first(rules, state, step)
     if state.faults:
         found.append(Reason("G041", "record", "the record of this job cannot be read in full", "what cannot be read may matter",
                             "stop the job safely and call the supervisor", act="stop"))
@@ -273,13 +286,20 @@ def may_do(rules: Rules, state: State, step: Step, by: str, now: Moment) -> tupl
     if step.proves:
         found.append(Reason("G054", step.proves, "this step is shown by its safeguard", "the gate needs what was seen, not a tick",
                             "answer the safeguard's questions", act="observe"))
-    for measure in missing_asks(rules, state, step):
-        found.append(Reason("G055", measure, "not measured yet: %(ask)s", "the numbers rest on it", "measure it",
-                            {"ask": rules.procedure.measures[measure].ask}, act="measure"))
+    found += asked_first(rules, state, step)
     if step.heat and step.id not in state.heated:
         found.append(Reason("G056", step.id, "the flame was never lit for this step", "the work cannot have been done",
                             "light the flame, or excuse the step", act="light"))
     return tuple(found + debt_time(rules, state, step, now))
+
+
+def asked_first(rules: Rules, state: State, step: Step) -> list[Reason]:
+    """A reason for every measure the step asks for that is not in."""
+    return [
+        Reason("G055", measure, "not measured yet: %(ask)s", "the numbers rest on it", "measure it",
+               {"ask": rules.procedure.measures[measure].ask}, act="measure")
+        for measure in missing_asks(rules, state, step)
+    ]
 
 
 def debt_time(rules: Rules, state: State, step: Step, now: Moment) -> list[Reason]:

@@ -25,6 +25,7 @@ from coach.core.checks import (
     clock_doubt,
     current_steps,
     failed_checks,
+    flame_gone,
     gate_reasons,
     gate_status,
     holder,
@@ -36,6 +37,7 @@ from coach.core.checks import (
     safeguard_status,
     sign_reasons,
     steady,
+    watch_lost,
     working,
 )
 from coach.core.events import Event
@@ -126,7 +128,7 @@ def offers(rules: Rules, state: State, now: Moment) -> tuple[Offer, ...]:
     if state.flame or (state.trip is not None and not state.trip.out):
         found.append(Offer("flame_out", state.flame or (state.trip.step if state.trip else "")))
     if state.trip is not None:
-        found.append(Offer("reset", "", _reset_reasons(rules, state, now)))
+        found.append(Offer("reset", "", _reset_reasons(rules, state, by, now)))
     found += [Offer("observe", s.safeguard, may_observe(rules, state, s.safeguard, by, now)) for s in gate_status(rules, state, now)]
     for step in current_steps(rules, state):
         if step.heat and step.id not in state.heated:
@@ -137,15 +139,19 @@ def offers(rules: Rules, state: State, now: Moment) -> tuple[Offer, ...]:
             found.append(Offer("do", step.id, may_do(rules, state, step, by, now)))
     if state.status == STOPPING:
         for debt in state.debts:
-            step = rules.steps.get(rules.clearing.get(debt, ""))
-            if step is not None and not any(o.about == step.id for o in found):
-                found.append(Offer("do", step.id, may_do(rules, state, step, by, now)))
+            clearing = rules.steps.get(rules.clearing.get(debt, ""))
+            if clearing is not None and not any(o.about == clearing.id for o in found):
+                found.append(Offer("do", clearing.id, may_do(rules, state, clearing, by, now)))
             found.append(Offer("tag", debt, _tag_reasons(rules, state, debt, by, now)))
     found.append(Offer("pause", "", (*steady(rules, state, by, now), *calm(state))))
-    if state.status == PAUSED or clock_doubt(state, now):
-        found.append(Offer("resume", "", ()))
+    if state.status == PAUSED or clock_doubt(state, now) or watch_lost(state, now):
+        found.append(Offer("resume", "", _resume_reasons(rules, state, by, now)))
     found.append(Offer("stop", "", _stop_reasons(state)))
     found.append(Offer("sign", "", sign_reasons(rules, state, by, now)))
+    due = watch(rules, state, now)
+    if due:  # as in decide: what is not for a burning flame waits for the trip
+        lost = (_lost(due[0].data["first"]["text"]),)
+        return tuple(o if o.act in _OFFERED_DURING_FLAME else Offer(o.act, o.about, lost) for o in found)
     return tuple(found)
 
 
@@ -340,14 +346,14 @@ def _flame_out(rules: Rules, state: State, action: act.FlameOut, now: Moment) ->
     return (*watch(rules, state, now), Event("flame_out", now, action.by, {"step": step, "confirmed": True}))
 
 
-def _reset_reasons(rules: Rules, state: State, now: Moment) -> tuple[Reason, ...]:
+def _reset_reasons(rules: Rules, state: State, by: str, now: Moment) -> tuple[Reason, ...]:
     if state.trip is None:
         return (Reason("G022", "trip", "there is no trip to reset", "nothing was lost", "go on"),)
-    return () if state.trip.out else calm(state)
+    return (*clock_doubt(state, now), *flame_gone(state), *holder(rules, state, by))
 
 
 def _reset(rules: Rules, state: State, action: act.Reset, now: Moment) -> Sequence[Event] | Refusal:
-    reasons = (*clock_doubt(state, now), *_reset_reasons(rules, state, now), *holder(rules, state, action.by))
+    reasons = _reset_reasons(rules, state, action.by, now)
     return Refusal(reasons) if reasons else (Event("trip_reset", now, action.by, {}),)
 
 
@@ -360,20 +366,22 @@ def _pause(rules: Rules, state: State, action: act.Pause, now: Moment) -> Sequen
     return Refusal(reasons) if reasons else (Event("paused", now, action.by, {"why": action.why.strip()}),)
 
 
-def _resume(rules: Rules, state: State, action: act.Resume, now: Moment) -> Sequence[Event] | Refusal:
+def _resume_reasons(rules: Rules, state: State, by: str, now: Moment) -> tuple[Reason, ...]:
     if state.status in (NEW, *ENDS):
-        return Refusal(working(state))
-    if state.status != PAUSED and not clock_doubt(state, now):
-        return _no("G023", "job", "the job is not paused", "there is nothing to resume", "go on")
-    reasons = holder(rules, state, action.by)
-    if reasons:
-        return Refusal(reasons)
-    return (*watch(rules, state, now), Event("resumed", now, action.by, {}))
+        return working(state)
+    if state.status != PAUSED and not clock_doubt(state, now) and not watch_lost(state, now):
+        return (Reason("G023", "job", "the job is not paused", "there is nothing to resume", "go on"),)
+    return holder(rules, state, by)
+
+
+def _resume(rules: Rules, state: State, action: act.Resume, now: Moment) -> Sequence[Event] | Refusal:
+    reasons = _resume_reasons(rules, state, action.by, now)
+    return Refusal(reasons) if reasons else (*watch(rules, state, now), Event("resumed", now, action.by, {}))
 
 
 def _hand_over(rules: Rules, state: State, action: act.HandOver, now: Moment) -> Sequence[Event] | Refusal:
     person = rules.policy.person(action.by)
-    reasons = (*clock_doubt(state, now), *(() if state.status == PAUSED else working(state)), *calm(state))
+    reasons = (*(() if state.status in (PAUSED, STOPPING) else working(state)), *flame_gone(state))
     if person is None or TECHNICIAN not in person.roles:
         reasons += (Reason("G018", "person", "only a technician of the crew may take the job", "the record must say who did what", "choose a technician"),)
     elif action.by == state.technician:
@@ -477,6 +485,7 @@ def _accept(rules: Rules, state: State, action: act.Accept, now: Moment) -> Sequ
     return (Event("accepted", now, action.by, {**data, "excused": sorted(action.excused)}),)
 
 
+_OFFERED_DURING_FLAME = ("flame_out", "resume", "stop")
 _DURING_FLAME = (act.FlameOut, act.Withdraw, act.Look, act.Resume, act.AskStop)
 
 _HANDLERS: dict[type, Callable[..., Sequence[Event] | Refusal]] = {

@@ -229,19 +229,23 @@ def _paused(rules: Rules, state: State, event: Event) -> State:
     return replace(state, status=PAUSED, proofs={})
 
 
-def _resumed(rules: Rules, state: State, event: Event) -> State:
-    """The fire watch's clock starts anew where the old one can no longer be read."""
+def _clocks_anew(state: State, now: Moment) -> State:
+    """The fire watch's clock starts anew, and timers stop, where the old time can no longer be read."""
     watch = state.watch_from
-    if watch is not None and watch.age_at(event.at) is None:
-        watch = event.at
-    timers = {id: at for id, at in state.timers.items() if at.age_at(event.at) is not None}
+    if watch is not None and watch.age_at(now) is None:
+        watch = now
+    timers = {id: at for id, at in state.timers.items() if at.age_at(now) is not None}
+    return replace(state, proofs={}, watch_from=watch, timers=timers)
+
+
+def _resumed(rules: Rules, state: State, event: Event) -> State:
     status = WORKING if state.status == PAUSED else state.status
-    return replace(state, status=status, proofs={}, watch_from=watch, timers=timers)
+    return replace(_clocks_anew(state, event.at), status=status)
 
 
 def _handed_over(rules: Rules, state: State, event: Event) -> State:
     to = event.data["to"]
-    return replace(state, technician=to, hands=state.hands | {to}, proofs={})
+    return replace(_clocks_anew(state, event.at), technician=to, hands=state.hands | {to})
 
 
 def _debt_opened(rules: Rules, state: State, event: Event) -> State:
