@@ -137,12 +137,13 @@ def _vents_taped(values: Values, facts: Facts, policy: Policy, today: date) -> t
 def _extinguisher(values: Values, facts: Facts, policy: Policy, today: date) -> tuple[Reason, ...]:
     found = []
     need_a, need_b = policy.limit("extinguisher_a"), policy.limit("extinguisher_b")
-    numbers = rating_numbers(str(values.get("rating", "")))
+    rating = values.get("rating")
+    numbers = rating_numbers(rating) if isinstance(rating, str) else None
     if numbers is None:
         found.append(_unmet("extinguisher", "G130", "the extinguisher's rating is not readable", "read the rating on its label, such as 2-A:20-B:C"))
     elif numbers[0] < need_a or numbers[1] < need_b or not numbers[2]:
         found.append(
-            _unmet("extinguisher", "G131", "the extinguisher is rated %(rating)s, the least is %(a)s-A:%(b)s-B:C", "fetch one of at least %(a)s-A:%(b)s-B:C", rating=values.get("rating"), a=need_a, b=need_b)
+            _unmet("extinguisher", "G131", "the extinguisher is rated %(rating)s, the least is %(a)s-A:%(b)s-B:C", "fetch one of at least %(a)s-A:%(b)s-B:C", rating=rating, a=need_a, b=need_b)
         )
     if values.get("charge") != "in_green":
         found.append(_unmet("extinguisher", "G132", "the extinguisher's gauge is not in the green", "fetch a charged extinguisher"))
@@ -159,8 +160,8 @@ def _extinguisher(values: Values, facts: Facts, policy: Policy, today: date) -> 
 def _inspected(values: Values, policy: Policy, today: date) -> tuple[Reason, ...]:
     """The inspection date: readable, not in the future, not older than the limit."""
     try:
-        seen = date.fromisoformat(str(values.get("inspected", "")))
-    except ValueError:
+        seen = date.fromisoformat(values.get("inspected", ""))
+    except (TypeError, ValueError):
         return (_unmet("extinguisher", "G135", "the extinguisher's last inspection is not known", "read the date on its inspection tag"),)
     days, limit = (today - seen).days, policy.limit("extinguisher_days")
     if days < 0:

@@ -21,8 +21,9 @@ from coach.core.model import FUEL_VENTS, PLACE
 from coach.core.moment import Moment
 from coach.core.numbers import Value
 from coach.core.problems import CoachError
-from coach.core.quantity import Quantity, from_text
+from coach.core.quantity import KINDS, Quantity, from_text
 from coach.core.rules import Rules
+from coach.core.units import SIGNED_KINDS
 
 WORKING, PAUSED, STOPPING = "working", "paused", "stopping"
 CLOSED, STOPPED, ACCEPTED, NEW = "closed", "stopped", "accepted", "new"
@@ -133,7 +134,12 @@ def without(mapping: Mapping[str, Any], key: str) -> Mapping[str, Any]:
 
 
 def measure_value(rules: Rules, measure: str, text: str) -> Value:
-    """The value of a measure from its recorded text. Raises KeyError, ValueError or QuantityError if it is none."""
+    """The value of a measure from its recorded text.
+
+    Raises:
+        KeyError, ValueError or QuantityError: no such measure, no such answer, or a quantity of another kind: another
+            dimension, below zero where nothing can be, a count that is not whole.
+    """
     found = rules.procedure.measures[measure]
     if found.kind == "choice":
         if text not in [option.id for option in found.options]:
@@ -141,7 +147,12 @@ def measure_value(rules: Rules, measure: str, text: str) -> Value:
         return text
     if found.kind == "yes_no":
         return {"yes": True, "no": False}[text]
-    return from_text(text)
+    value = from_text(text)
+    below = value.value < 0 and found.kind not in SIGNED_KINDS
+    split = found.kind == "count" and not (value.is_exact and value.value == int(value.value))
+    if value.dimension != KINDS[found.kind] or below or split:
+        raise ValueError(text)
+    return value
 
 
 def _started(rules: Rules, state: State, event: Event) -> State:
