@@ -134,7 +134,7 @@ def _demo(given: argparse.Namespace) -> int:
 
 def _walk(given: argparse.Namespace) -> int:
     from coach.core.session import Refusal
-    from coach.prover.cache import vouches
+    from coach.yard.proven import vouches
     from coach.terminal import Walk
     from coach.view.texts import reason_text
     from coach.yard.clock import device_clock
@@ -155,9 +155,20 @@ def _walk(given: argparse.Namespace) -> int:
                 print(f"{text.what} {text.mend}", file=sys.stderr)
             return FINDING
         job = started
-    Walk(job, desk.now, input, print, given.units or desk.policy.units).run()
+    Walk(job, desk.now, input, print, given.units or desk.policy.units, lambda file: _attach(desk, Path(file))).run()
     print(f"job {job.id}: {job.state.status}")
     return FINE
+
+
+def _attach(desk: Any, file: Path) -> str:
+    """Keep the picture of a file; answers with its hash."""
+    from coach.core.problems import StoreError
+
+    try:
+        return str(desk.photos.keep(file.read_bytes()))
+    except OSError as fault:
+        raise StoreError(Problem("C104", "the picture '%(file)s' cannot be read: %(why)s", "the record names a picture by its content",
+                                 "give the path of the picture's file", slots={"file": file, "why": fault.strerror})) from fault
 
 
 def _size(given: argparse.Namespace) -> int:
@@ -197,18 +208,15 @@ def _size(given: argparse.Namespace) -> int:
 
 
 def _verify(given: argparse.Namespace) -> int:
-    from coach.record.verify import verify_path
+    from coach.record.sealed import verify_file
 
     status = FINE
     for file in given.files:
-        problems, summary = verify_path(file)
-        if problems:
-            status = FINDING
-            print(f"{file}: DOES NOT VERIFY")
-            for problem in problems:
-                print(render(problem))
-        else:
-            print(f"{file}: verified. {summary}")
+        problems = verify_file(file)
+        print(f"{file}: " + ("DOES NOT VERIFY" if problems else "verified"))
+        for problem in problems:
+            print(render(problem))
+        status = FINDING if problems else status
     return status
 
 
@@ -219,7 +227,7 @@ def _prove(given: argparse.Namespace) -> int:
 
 
 def _list(given: argparse.Namespace) -> int:
-    from coach.prover.cache import vouches
+    from coach.yard.proven import vouches
     from coach.reader.load import list_procedures
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk

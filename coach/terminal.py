@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coach.core import actions as act
-from coach.core.problems import QuantityError
+from coach.core.problems import CoachError, QuantityError
 from coach.core.session import Refusal
 from coach.language import _
 from coach.view.gate import FormField, ProofForm, asked_now, proof_values
@@ -23,6 +23,7 @@ from coach.yard.job import Job
 
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
+Attach = Callable[[str], str]
 # A signature needs a hand; at a terminal the typed name stands for it, drawn as one plain stroke.
 TYPED_STROKE = (((1000, 5000), (9000, 5000)),)
 
@@ -34,7 +35,11 @@ class Leave(Exception):
 class Walk:
     """One job walked at a terminal."""
 
-    def __init__(self, job: Job, clock: Clock, ask: Ask, say: Say, system: str = "us") -> None:
+    def __init__(
+        self, job: Job, clock: Clock, ask: Ask, say: Say, system: str = "us", attach: Attach | None = None
+    ) -> None:
+        """attach: keeps the picture of a file and answers with its hash, or raises CoachError; None: no pictures."""
+        self._attach = attach
         self.job = job
         self.now = clock
         self._ask = ask
@@ -159,7 +164,8 @@ class Walk:
             self._send(act.StartTimer(self._by, step))
             self._question(_("  %(ask)s Enter when the time is up.") % {"ask": item.ask})
             return ""
-        hint = " / ".join(id for id, _label in item.options) or item.due or (_("yes") if item.kind == "tick" else "")
+        words = {"tick": _("yes"), "photo": _("file of the photo; Enter for none") if item.optional else _("file of the photo")}
+        hint = " / ".join(id for id, _label in item.options) or item.due or words.get(item.kind, "")
         typed = self._question(f"  {item.ask} [{hint}]")
         if not typed:
             return "" if item.optional else None
@@ -169,7 +175,16 @@ class Walk:
             return int(typed) if typed.isdigit() else typed
         if item.kind == "number":
             return self._number_text(item, typed)
-        return typed
+        return self._photo(typed) if item.kind == "photo" else typed
+
+    def _photo(self, file: str) -> str | None:
+        """The hash of the picture in this file, or None after saying what is wrong with it."""
+        try:
+            return self._attach(file) if self._attach else None
+        except CoachError as error:
+            what, _why, mend = problem_text(error.problems[0])
+            self._say(f"  {what} {mend}")
+            return None
 
     def _number_text(self, item: EvidenceField, typed: str) -> str | None:
         from coach.core.quantity import as_text, parse_quantity

@@ -153,7 +153,8 @@ class Worker:
         """What the step asks as evidence."""
         if not step.evidence:
             return {"tick": True}
-        given = {item.id: self._item(step, item) for item in step.evidence if item.kind != "timer"}
+        wanted = [item for item in step.evidence if item.kind != "timer" and not (item.kind == "photo" and item.optional)]
+        given = {item.id: self._item(step, item) for item in wanted}
         debt = self.job.state.debts.get(step.clears)
         counted = self.job.rules.debts[step.clears].counted if step.clears else ""
         if debt is not None and counted:

@@ -30,6 +30,7 @@ from coach.reader.load import load_procedure
 from coach.reader.schema import read_procedure
 from coach.record.keys import DeviceKey, Signer
 from coach.record.ledger import Ledger
+from coach.record.photos import PhotoFolder
 from coach.record.store import JobRow
 from coach.yard.clock import Clock
 from coach.yard.job import Job
@@ -76,6 +77,7 @@ class Desk:
         self.policy = policy
         self.ledger = ledger
         self.signer = signer
+        self.photos = PhotoFolder(folder / "photos")
         self._proven = proven
 
     @staticmethod

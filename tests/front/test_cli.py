@@ -1,0 +1,103 @@
+"""The commands as a person types them: exit status, stable handles, messages."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from coach.cli import main
+
+
+def size(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    status = main(["size", "power-boat-trailer", *arguments])
+    seen = capsys.readouterr()
+    return status, seen.out, seen.err
+
+
+def test_66_inches_give_a_12_foot_film(capsys: pytest.CaptureFixture[str]) -> None:
+    """Common practice, no source: twice 66 in and 12 in for the tucks make 144 in, a 12 ft film. 12 ft is 3.6576 m."""
+    status, out, _err = size(capsys, "--set", "ridge_to_edge=66in", "--json")
+    answer = json.loads(out)
+    assert status == 0
+    film = answer["numbers"]["film_width"]
+    assert film["si"] == 3.6576
+    assert film["display"] == "12 ft"
+    assert film["explanation"] == "2 × 5' 6\" + 2 × 6 in = 12 ft"
+
+
+def test_an_eighth_more_takes_the_next_foot(capsys: pytest.CaptureFixture[str]) -> None:
+    _status, out, _err = size(capsys, "--set", "ridge_to_edge=66 1/8 in", "--json")
+    assert json.loads(out)["numbers"]["film_width"]["display"] == "13 ft"
+
+
+def test_the_same_tape_in_metric_units(capsys: pytest.CaptureFixture[str]) -> None:
+    _status, out, _err = size(capsys, "--set", "ridge_to_edge=1.6764 m", "--units", "metric", "--json")
+    film = json.loads(out)["numbers"]["film_width"]
+    assert film["si"] == 3.6576
+    assert film["display"] == "3.66 m"
+
+
+def test_a_number_says_which_measure_it_waits_for(capsys: pytest.CaptureFixture[str]) -> None:
+    _status, out, _err = size(capsys, "--set", "ridge_to_edge=66in", "--json")
+    numbers = json.loads(out)["numbers"]
+    assert numbers["half_beam"]["si"] is None
+    assert numbers["half_beam"]["waits_for"] == ["beam"]
+
+
+def test_measures_that_disagree_are_a_finding(capsys: pytest.CaptureFixture[str]) -> None:
+    """Half a tape shorter than the straight line: sqrt(48² + 36²) + 7 in = 67 in > 66 in (geometry)."""
+    measures = ("ridge_to_edge=66in", "beam=8ft", "ridge_height=36in", "edge_drop=7in")
+    status, out, _err = size(capsys, *(word for m in measures for word in ("--set", m)))
+    assert status == 1
+    assert "The half tape and the beam disagree." in out
+
+
+@pytest.mark.parametrize(
+    ("value", "status", "words"),
+    [
+        ("ridge_to_edge=66kg", 1, "kg is a mass, a length is due"),
+        ("ridge_to_edge=", 1, "ridge_to_edge"),
+        ("ridge_to_edge=1e309", 1, "ridge_to_edge"),
+        ("ridge_to_edge=nan", 1, "ridge_to_edge"),
+        ("ridge_to_edge=-66in", 1, "ridge_to_edge"),
+        ("ridge_to_edge=66 ft", 1, "is outside the plausible range"),
+        ("ridge_to_edg=66in", 2, "did you mean ridge_to_edge?"),
+        ("66in", 2, "write NAME=VALUE, such as beam=8ft"),
+    ],
+)
+def test_bad_values_are_named(value: str, status: int, words: str, capsys: pytest.CaptureFixture[str]) -> None:
+    found, _out, err = size(capsys, "--set", value)
+    assert found == status
+    assert words in err
+
+
+def test_an_unknown_command_is_misuse() -> None:
+    assert main(["dance"]) == 2
+
+
+def test_an_unknown_procedure_is_a_finding_with_the_nearest_name(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["size", "power-boat-trailr"]) == 1
+    assert "power-boat-trailer" in capsys.readouterr().err
+
+
+def test_help_names_every_command() -> None:
+    done = subprocess.run([sys.executable, "-m", "coach", "--help"], capture_output=True, text=True, check=False)
+    assert done.returncode == 0
+    for command in ("demo", "walk", "size", "verify", "prove"):
+        assert command in done.stdout
+
+
+def test_a_file_that_is_no_record_does_not_verify(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bad = tmp_path / "some.coach"
+    bad.write_text("not a record", encoding="utf-8")
+    assert main(["verify", str(bad)]) == 1
+    assert "DOES NOT VERIFY" in capsys.readouterr().out
+
+
+def test_a_walk_without_boat_and_person_is_misuse(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--data", str(tmp_path), "walk", "power-boat-trailer"]) == 2
+    assert "add --boat NAME --by PERSON" in capsys.readouterr().err
