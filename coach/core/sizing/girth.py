@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import INCH, Number
@@ -18,18 +19,18 @@ from coach.core.sizing.ranges import DROP, HALF_BEAM, HALF_TAPE, HEIGHT, Range, 
 from coach.core.sizing.rounding import hypotenuse
 
 READING = INCH / 8  # m: how far an honest reading of the tape may be out; steel tapes are marked to 1/16 in
-GROSS = INCH / (10 * INCH)  # a tape out by less than a tenth is a slip of the tape, not of the unit; ours, no source
+GROSS = Fraction(1, 4)  # a tape out by less than a quarter is a slip of the tape, not of the unit; ours, no source
 DROP_LEAST, DROP_MOST = 6 * INCH, 8 * INCH  # film edge below the rub rail; common practice, no source
 
 _POINT = Range("point", "m", -60, 60)
 
 # Slips that turn up when a measure is typed: what it looks like, and the factor that mends it. Common practice.
 SLIPS: tuple[tuple[str, Number], ...] = (
-    ("feet typed as inches", 12),
-    ("inches typed as feet", INCH / (12 * INCH)),
+    ("the whole typed for the half", Fraction(1, 2)),
+    ("feet typed as inches", Fraction(12)),
+    ("inches typed as feet", Fraction(1, 12)),
     ("inches typed as centimetres", INCH * 100),
     ("centimetres typed as inches", 1 / (INCH * 100)),
-    ("the whole typed for the half", INCH / (2 * INCH)),
 )
 
 
@@ -258,7 +259,7 @@ def likely_slips(
 
     Returns:
         Each measure and slip that, undone alone, brings the tape inside its bounds; none for a tape out by less
-        than a tenth.
+        than a quarter.
 
     Raises:
         QuantityError U301 to U303: an argument outside its range.
@@ -287,7 +288,7 @@ def _pair(
 ) -> tuple[str, str]:
     """The two measures that disagree: a slip names the first; else the tape and the larger of beam and height."""
     larger = "half beam" if half_beam >= height else "height"
-    if slips and all(slip.measure == slips[0].measure for slip in slips) and slips[0].measure != "half tape":
+    if slips and slips[0].measure != "half tape":
         return ("half tape", slips[0].measure)
     if short and half_tape < half_beam + drop and half_tape >= height + drop:
         return ("half tape", "half beam")
@@ -306,7 +307,7 @@ def _tape_problem(
         "value": f"{float(half_tape):.3f} m",
         "low": f"{float(low):.3f} m",
         "high": f"{float(high):.3f} m",
-        "slip": f"{slips[0].measure}: {slips[0].slip}" if slips else "",
+        "slip": f"the {slips[0].measure}, {slips[0].slip}" if slips else "",
     }
     if short:
         what = "%(first)s and %(second)s disagree: the tape is %(value)s, and the straight line alone is %(low)s"
@@ -314,7 +315,7 @@ def _tape_problem(
         what = "%(first)s and %(second)s disagree: the tape is %(value)s, and no taut film is longer than %(high)s"
     mend = "measure the %(first)s and the %(second)s again"
     if slips:
-        mend += "; it looks like %(slip)s"
+        mend += "; it may be %(slip)s"
     why = "the film would be cut from a number that cannot be true"
     return Problem("U310" if short else "U311", what, why, mend, None, slots)
 
