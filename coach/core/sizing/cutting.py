@@ -163,13 +163,11 @@ def _whole(pieces: Sequence[Number], stock: Number) -> tuple[list[int], int]:
 
 def _nanometres(value: Number, up: bool) -> int:
     """A length in whole nanometres; a float within a thousandth of a nanometre of a whole one is that one."""
+    scaled = Fraction(value) * _NANO
     if isinstance(value, float):
-        scaled: Number = value * _NANO
         near = round(scaled)
-        if abs(scaled - near) <= max(1e-3, abs(scaled) * 1e-12):
+        if abs(scaled - near) <= max(1e-3, near * 1e-12):
             return near
-    else:
-        scaled = Fraction(value) * _NANO
     return math.ceil(scaled) if up else math.floor(scaled)
 
 

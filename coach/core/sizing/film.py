@@ -8,6 +8,7 @@ Rules kept here:
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from coach.core.problems import Problem, QuantityError
@@ -370,8 +371,8 @@ def roll_diameter(length: Number, thickness: Number, layers: int, core: Number =
     Source: the film's cross-section fills a ring.
     """
     demand((FILM_LENGTH, length), (THICKNESS, thickness), (Range("layers", "", 1, 32), layers), (TUCK, core))
-    ring = layers * float(thickness) * float(length) / 3.141592653589793
-    return 2.0 * float((float(core) / 2) ** 2 + ring) ** 0.5
+    ring = layers * float(thickness) * float(length) / math.pi
+    return 2 * math.sqrt((float(core) / 2) ** 2 + ring)
 
 
 def lengths_to_weld(length: Number, lap_weld: Number = 2 * INCH) -> Number:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from coach.core.problems import Problem
 from coach.core.sizing.constants import Number
@@ -117,7 +118,7 @@ class Verdict:
     @property
     def margin(self) -> float:
         """What is left of the weakest part's strength, as a share; below 0 it fails."""
-        return 1 - max(part.use for part in (*self.posts, *self.bays))
+        return 1 - _most_used(self.posts, self.bays)
 
 
 def power_boat_stations(
@@ -197,12 +198,17 @@ def check_frame(frame: Frame, snow: SnowPolicy, ground: Number, least: Number = 
     word = HOLDS
     if any(post.column.is_slender for post in posts):
         word = STIFFEN
-    if any(part.use > 1 for part in (*posts, *bays)):
+    if _most_used(posts, bays) > 1:
         word = ADD_UPRIGHT
     if flat:
         word = STEEPEN
     uprights = _holding(frame, snow, ground, posts, bays)
     return Verdict(word, findings, flat, posts, bays, uprights)
+
+
+def _most_used(posts: Sequence[Post], bays: Sequence[Bay]) -> float:
+    """The use of the weakest part; over 1 fails."""
+    return max(max(post.use for post in posts), max(bay.use for bay in bays))
 
 
 def _slope_at(stations: Sequence[Station], i: int) -> float:
@@ -235,7 +241,7 @@ def _work(frame: Frame, snow: SnowPolicy, ground: Number) -> tuple[tuple[Post, .
     halves: list[float] = []  # the load on each half bay, N, bow to stern
     bays = []
     allowed = float(frame.strap_break) * float(frame.efficiency) / STRAP_SAFETY
-    for first, last in zip(edges, edges[1:], strict=False):
+    for first, last in pairwise(edges):
         middle, span = (first + last) / 2, last - first
         halves += [_carried(frame, snow, ground, first, middle), _carried(frame, snow, ground, middle, last)]
         load = (halves[-2] + halves[-1]) / span
@@ -264,7 +270,7 @@ def _carried(frame: Frame, snow: SnowPolicy, ground: Number, first: float, last:
 
 def _section(stations: Sequence[Station], x: float) -> tuple[float, float]:
     """Half breadth and ridge at a place, straight between stations."""
-    for a, b in zip(stations, stations[1:], strict=False):
+    for a, b in pairwise(stations):
         if x <= b.x:
             share = (x - float(a.x)) / (float(b.x) - float(a.x))
             half = float(a.half_breadth) + (float(b.half_breadth) - float(a.half_breadth)) * share
@@ -314,7 +320,7 @@ def _holding(
 ) -> tuple[float, ...]:
     """Uprights that hold: the worst bay is halved until all parts do; empty if that is not reached."""
     for _ in range(MOST_ADDED):
-        if all(part.use <= 1 for part in (*posts, *bays)):
+        if _most_used(posts, bays) <= 1:
             return tuple(post.at for post in posts)
         weight = {bay: bay.use for bay in bays}
         for i, post in enumerate(posts):
@@ -330,7 +336,7 @@ def _holding(
 def _check_stations(stations: Sequence[Station]) -> None:
     for station in stations:
         demand((_X, station.x), (_HALF_BREADTH, station.half_breadth), (HEIGHT, station.ridge))
-    rising = all(a.x < b.x for a, b in zip(stations, stations[1:], strict=False))
+    rising = all(a.x < b.x for a, b in pairwise(stations))
     if len(stations) < 2 or not rising:
         raise contradiction("station", "next station", "nearer to the bow than the next, and two or more")
 
@@ -341,7 +347,7 @@ def _check_frame(frame: Frame) -> None:
     demand((BREAK_FORCE, frame.strap_break), (EFFICIENCY, frame.efficiency), (RATIO, frame.sag_share))
     demand((Range("sag share", "", 0.01, 0.5), frame.sag_share), *((_X, at) for at in frame.uprights))
     edges = (0, *frame.uprights, frame.length)
-    if not frame.uprights or any(a >= b for a, b in zip(edges, edges[1:], strict=False)):
+    if not frame.uprights or any(a >= b for a, b in pairwise(edges)):
         raise contradiction("upright", "next upright", "nearer to the bow than the next, and inside the length")
     ridge = [(station.x, station.ridge) for station in frame.stations]
     demand(*((POST_LENGTH, ridge_height_at(at, ridge) + frame.sole_below) for at in frame.uprights))

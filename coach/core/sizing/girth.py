@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import INCH, Number
@@ -155,8 +156,12 @@ def drape(points: Sequence[tuple[Number, Number]]) -> Number:
     Source: definition of a polyline's length; check (51,0)(30,22)(12,40)(0,44) is 68.518767.
     """
     _check_points(points)
-    pairs = zip(points, points[1:], strict=False)
-    return sum((hypotenuse(abs(x2 - x1), abs(y2 - y1)) for (x1, y1), (x2, y2) in pairs), 0)
+    total: Number = 0
+    for first, second in pairwise(points):
+        across: Number = abs(second[0] - first[0])
+        up: Number = abs(second[1] - first[1])
+        total += hypotenuse(across, up)
+    return total
 
 
 def taut_line(points: Sequence[tuple[Number, Number]]) -> tuple[tuple[Number, Number], ...]:

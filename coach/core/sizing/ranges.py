@@ -56,7 +56,7 @@ def _show(value: object, unit: str) -> str:
     """A number for a message, short and with its unit; never fails."""
     if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
         return repr(value)[:40]
-    if isinstance(value, int | Fraction) and abs(value) > 10**15:
+    if isinstance(value, int | Fraction) and not -(10**15) <= value <= 10**15:
         text = "more than 1e15" if value > 0 else "less than -1e15"
     else:
         text = f"{float(value):.6g}"

@@ -214,7 +214,7 @@ def drift_height(fetch: Number, ground: Number, windward: bool = False) -> float
     Source: ASCE 7-16 eq. 7.6-1 in ft and psf; 40 ft and 25 psf give 2.0769 ft.
     """
     demand((Range("fetch", "m", 1, 300), fetch), (GROUND, ground))
-    feet = 0.43 * (float(fetch) / float(FOOT)) ** (1 / 3) * (float(ground) / float(PSF) + 10) ** 0.25 - 1.5
+    feet = 0.43 * math.cbrt(float(fetch) / float(FOOT)) * math.sqrt(math.sqrt(float(ground) / float(PSF) + 10)) - 1.5
     return max(0.0, feet * (0.75 if windward else 1.0)) * float(FOOT)
 
 

@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from coach.core.sizing.constants import FOOT, INCH, PSI, Number
 from coach.core.sizing.ranges import BEAM, DISTANCE, HEIGHT, LENGTH, SPACING, Range, contradiction, demand
@@ -113,11 +114,11 @@ def ridge_height_at(x: Number, points: Sequence[tuple[Number, Number]]) -> Numbe
     Source: definition.
     """
     demand((DISTANCE, x), *((DISTANCE, at) for at, _ in points), *((HEIGHT, up) for _, up in points))
-    if any(a[0] >= b[0] for a, b in zip(points, points[1:], strict=False)):
+    if any(a[0] >= b[0] for a, b in pairwise(points)):
         raise contradiction("support", "next support", "nearer to the bow than the next")
     if x <= points[0][0]:
         return points[0][1]
-    for (x1, y1), (x2, y2) in zip(points, points[1:], strict=False):
+    for (x1, y1), (x2, y2) in pairwise(points):
         if x <= x2:
             return y1 + (y2 - y1) * (x - x1) / (x2 - x1)
     return points[-1][1]
@@ -162,7 +163,7 @@ def tributary_runs(length: Number, positions: Sequence[Number]) -> tuple[Number,
     """
     demand((LENGTH, length), *((DISTANCE, at) for at in positions))
     edges = (0, *positions, length)
-    if any(a >= b for a, b in zip(edges, edges[1:], strict=False)):
+    if any(a >= b for a, b in pairwise(edges)):
         raise contradiction("upright", "next upright", "nearer to the bow than the next, and inside the length")
     return tuple((after - before) / 2 for before, after in zip(edges, edges[2:], strict=False))
 

@@ -104,7 +104,7 @@ def beaufort_speed(force: Number) -> float:
     Source: formula from memory, checked against the WMO table.
     """
     demand((FORCE_NUMBER, force))
-    return 0.836 * float(force) ** 1.5
+    return 0.836 * float(force) * math.sqrt(float(force))
 
 
 def at_height(speed: Number, measured_at: Number, wanted_at: Number, roughness: Number = 0.03) -> float:

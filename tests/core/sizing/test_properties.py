@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given
@@ -12,7 +13,19 @@ from hypothesis import strategies as st
 
 from coach.core.problems import QuantityError
 from coach.core.sizing import (
-    air, belly, constants, cylinder, film, girth, heat, outline, rounding, snow, strap, upright, wind,
+    air,
+    belly,
+    constants,
+    cylinder,
+    film,
+    girth,
+    heat,
+    outline,
+    rounding,
+    snow,
+    strap,
+    upright,
+    wind,
 )
 from coach.core.sizing.constants import FOOT, INCH, Number
 
@@ -93,9 +106,9 @@ def test_a_longer_boat_never_takes_fewer_parts(length: Fraction, more: Fraction)
 @given(LENGTHS, sixteenths(Fraction(1, 2), 3))
 def test_no_bay_is_longer_than_its_spacing(length: Fraction, bay: Fraction) -> None:
     places = [Fraction(0), *upright.upright_positions(length, bay), length]
-    assert max(b - a for a, b in zip(places, places[1:], strict=False)) <= bay
+    assert max(b - a for a, b in pairwise(places)) <= bay
     bands = belly.belly_positions(length, Fraction(0), bay)
-    assert all(b - a <= bay for a, b in zip(bands, bands[1:], strict=False))
+    assert all(b - a <= bay for a, b in pairwise(bands))
     assert bands[0] <= bay / 2 and length - bands[-1] <= bay / 2
 
 
