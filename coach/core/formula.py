@@ -11,24 +11,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from coach.core.formula_check import Declared, check
+from coach.core.formula_check import check
 from coach.core.formula_faults import refuse
 from coach.core.formula_functions import BUILTINS, Builtin, Function
 from coach.core.formula_parse import KEYWORDS, Formula, parse_formula, place_of
-from coach.core.formula_run import Functions, Missing, Values, compiled, evaluate, needed
+from coach.core.formula_run import Functions, Missing, Values, compiled, evaluate
+from coach.core.formula_shape import Declared
 from coach.core.formula_tree import (
     Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth, children, member_text,
     names_in, text_of,
 )
 from coach.core.quantity import Quantity, show, si_number
-from coach.core.units import KIND_OF, KINDS, NUMBER
+from coach.core.units import KIND_OF, KINDS, UNITS
 
 __all__ = [
     "BUILTINS", "KEYWORDS", "Builtin", "Declared", "Formula", "Function", "Missing", "Node", "atoms", "check",
     "evaluate", "evaluate_with_atoms", "explain", "names_in", "parse_formula",
 ]
 
-_SIGNS = {"*": "×", "/": "÷", "<=": "≤", ">=": "≥", "!=": "≠", "==": "="}
+_SIGNS = {"*": "×", "/": "÷", "<=": "≤", ">=": "≥", "!=": "≠", "==": "=", "^2": "²", "^3": "³"}
 
 
 def atoms(formula: Formula) -> tuple[Node, ...]:
@@ -144,9 +145,8 @@ class _Style:
 
     def leaf(self, node: Node) -> str:
         match node:
-            case Literal() if node.dimension != NUMBER or node.unit == "°":
-                kind = "angle" if node.dimension == NUMBER else None
-                return self.quantity(Quantity(node.value, node.dimension), kind)
+            case Literal() if node.unit and node.unit != "%":
+                return self.quantity(Quantity(node.value, node.dimension), UNITS[node.unit].kind)
             case Literal():
                 return node.written.replace(".", self.decimal)
             case Truth():
@@ -165,10 +165,12 @@ class _Style:
 
 
 def _taken(node: Node, values: Values, functions: Functions) -> Node:
-    """The tree with every if that can be decided replaced by the branch that is taken."""
+    """The tree with every if that was worked out replaced by the branch that was taken."""
     match node:
-        case If() if not needed(node.condition, values, functions):
+        case If():
             return _taken(node.yes if compiled(node.condition)(values, functions) else node.no, values, functions)
+        case Logic() if bool(compiled(node.left)(values, functions)) == (node.op == "or"):
+            return replace(node, left=_taken(node.left, values, functions))  # the right side was not worked out
         case Arith() | Compare() | Logic():
             return replace(node, left=_taken(node.left, values, functions), right=_taken(node.right, values, functions))
         case Negate() | Not():

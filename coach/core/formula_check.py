@@ -11,51 +11,17 @@ Knows nothing of: values, how results are rounded and shown.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.core.formula_faults import fault
 from coach.core.formula_functions import BUILTINS, Builtin, Function
 from coach.core.formula_parse import Formula, place_of
+from coach.core.formula_shape import CONDITION, TEMPERATURE, Declared, Shape, shape_for
 from coach.core.formula_tree import (
     Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth,
 )
 from coach.core.problems import FormulaError, Problem, nearest
-from coach.core.units import KIND_OF, KINDS, LIKELY, NUMBER, UNITS, Dimension, phrase_of
-
-_TEMPERATURE = KINDS["temperature"]
-
-
-@dataclass(frozen=True)
-class Declared:
-    """What a formula may assume of a name: a kind of KINDS, 'choice' (with its options) or 'yes_no'."""
-
-    kind: str
-    options: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Shape:
-    """What an expression is. sort: 'number', 'condition' or 'choice'. `point` is True for a point on a temperature
-    scale, False for a difference, None where it may be either (or is no temperature). `angle`: known to be an angle."""
-
-    sort: str
-    dimension: Dimension = NUMBER
-    options: tuple[str, ...] = ()
-    point: bool | None = None
-    angle: bool = False
-
-    @property
-    def phrase(self) -> str:
-        """In words, with an article."""
-        if self.sort != "number":
-            return f"a {self.sort}"
-        if self.angle:
-            return "an angle"
-        return "a difference of temperatures" if self.point is False else self.dimension.phrase
-
-
-CONDITION = Shape("condition")
-
+from coach.core.units import KIND_OF, LIKELY, NUMBER, UNITS, Dimension, phrase_of
 
 def check(
     formula: Formula, declared: Mapping[str, Declared], functions: Mapping[str, Function], *, due: str | None = None
@@ -76,16 +42,6 @@ def check(
         raise FormulaError(*problems)
     assert shape is not None  # unknown only after a fault
     return "yes_no" if shape.sort == "condition" else shape.dimension
-
-
-def shape_for(declared: Declared) -> Shape:
-    """The shape of a declared name."""
-    if declared.kind == "yes_no":
-        return CONDITION
-    if declared.kind == "choice":
-        return Shape("choice", options=declared.options)
-    dimension = KINDS[declared.kind]
-    return Shape("number", dimension, point=True if dimension == _TEMPERATURE else None, angle=declared.kind == "angle")
 
 
 def shape_of(
@@ -175,12 +131,12 @@ class _Checker:
                 return None
             both = left.dimension * right.dimension if node.op == "*" else left.dimension / right.dimension
             angle = left.angle != right.angle and (left.angle or node.op == "*") and both == NUMBER
-            return Shape("number", both, point=False if both == _TEMPERATURE else None, angle=angle)
+            return Shape("number", both, point=False if both == TEMPERATURE else None, angle=angle)
         left, right = self.number(node.left), self.number(node.right)
         act = "added" if node.op == "+" else "subtracted"
         if left is None or right is None or not self.agree(node.left, left, node.right, right, act):
             return None
-        if left.dimension != _TEMPERATURE:
+        if left.dimension != TEMPERATURE:
             return left if left.angle else right
         return self.temperatures(node, left, right)
 
@@ -241,8 +197,18 @@ class _Checker:
         return CONDITION
 
     def compare(self, node: Compare) -> Shape:
-        left, right = self.number(node.left), self.number(node.right)
-        if left and right and self.agree(node.left, left, node.right, right, "compared"):
+        sides = [(side, self.of(side)) for side in (node.left, node.right)]
+        for side, shape in sides:
+            if shape and shape.sort == "choice":
+                self.choice_alone(side, shape)
+        settled = [side for side, shape in sides if shape and shape.sort == "condition"]
+        if settled:  # beside `== true` the other side is the one to mend
+            wrong = next((side for side in settled if not isinstance(side, Truth)), settled[0])
+            self.fault("F216", wrong, found=wrong.text, whole=node.text)
+        (_, left), (_, right) = sides
+        if not left or not right or not left.sort == right.sort == "number":
+            return CONDITION
+        if self.agree(node.left, left, node.right, right, "compared"):
             self.same_point(node.left, left, node.right, right)
         return CONDITION
 

@@ -63,6 +63,8 @@ FAULTS: Mapping[str, tuple[str, str, str]] = {
              "write a difference in K, such as temperature + 3 K"),
     "F215": ("%(left)s and %(right)s: one is a temperature, the other a difference of temperatures",
              "a difference of 3 K is not 3 °C", "write the difference in K, such as a - b > 3 K"),
+    "F216": ("%(found)s is true or false already, and %(whole)s compares it", "only numbers and choices are compared",
+             "write it alone, or with not before it"),
     "F301": ("%(found)s divides by zero: %(divisor)s is 0", "there is no such number",
              "check the values that %(divisor)s is worked out from"),
     "F302": ("%(found)s takes the square root of a number below zero", "there is no such number",

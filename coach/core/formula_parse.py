@@ -168,8 +168,6 @@ class _Parser:
             self.unknown_unit(word, written)
         unit = UNITS[symbol] if symbol else None
         si = unit.to_si(value) if unit else value
-        if unit and unit.is_affine and si < 0:
-            self.refuse("F114", at, found=f"{written} {symbol}")
         dimension = unit.dimension if unit else NUMBER
         literal = Literal(self.column(at), si, dimension, f"{written} {symbol}".strip(), symbol)
         return _Token("number", match[0], at, literal, match.end())
@@ -177,7 +175,7 @@ class _Parser:
     def unknown_unit(self, word: re.Match[str], written: str) -> NoReturn:
         found = word[1][:40]
         near = nearest(found, [symbol for symbol in _UNIT_SYMBOLS if len(symbol) > 1])
-        hint = f"{written} {near}" if near else f"{written} * {found}, or a unit such as {written} in"
+        hint = f"{written} * {found}, or a unit such as {written} {near or 'in'}"
         self.refuse("F106", word.start(1), found=found, number=written, hint=hint)
 
     def advance(self) -> _Token:
@@ -232,6 +230,8 @@ class _Parser:
         token = self.token
         if token.kind == "sign" and token.text == "-":
             self.advance()
+            if (literal := self.token.node) is not None and literal.unit and UNITS[literal.unit].is_affine:
+                return self.below_zero(literal, token)
             return self.made(Negate(self.column(token.at), self.expression(PRECEDENCE["negate"])), token.at)
         if token.kind == "word" and token.text == "not":
             if least > PRECEDENCE["not"]:
@@ -239,6 +239,16 @@ class _Parser:
             self.advance()
             return self.made(Not(self.column(token.at), self.expression(PRECEDENCE["not"])), token.at)
         return self.primary()
+
+    def below_zero(self, literal: Literal, minus: _Token) -> Node:
+        """-5 °C: the minus belongs to the number, for a point on a scale cannot be calculated with."""
+        self.advance()
+        unit, written = UNITS[literal.unit], f"-{literal.written}"
+        value = unit.to_si(-unit.from_si(literal.value))  # type: ignore[arg-type]
+        if value < 0:
+            self.refuse("F114", minus.at, found=written)
+        node = Literal(self.column(minus.at), value, literal.dimension, written, literal.unit)
+        return self.made(node, minus.at)
 
     def primary(self) -> Node:
         token = self.token
@@ -296,13 +306,15 @@ class _Parser:
         return self.made(make(column, op.text, left, right), op.at)
 
     def refuse_loose_fraction(self, left: Node, op: _Token) -> None:
+        """`1 / 8 in`: an eighth of an inch to a person, something per inch to the grammar."""
         right = self.token.node
-        if op.text != "/" or right is None or not right.unit:
+        while isinstance(left, Arith):
+            left = left.right
+        if op.text != "/" or right is None or not right.unit or not isinstance(left, Literal) or left.unit:
             return
-        last = re.search(r"(?<![0-9A-Za-z_.])([0-9]+)\s*$", self.text[:op.at])
-        if last and "." not in right.written and "/" not in right.written:
-            self.refuse("F111", op.at, found=f"{last[1]} / {right.written}", divisor=right.written,
-                        joined=f"{last[1]}/{right.written}")
+        both = f"{left.written}/{right.written}"
+        if re.fullmatch(r"[0-9]+/[0-9]+ \D.*", both) and self.text[:op.at].rstrip().endswith(left.written):
+            self.refuse("F111", op.at, found=f"{left.written} / {right.written}", divisor=right.written, joined=both)
 
     def power(self) -> int:
         negative = self.token.kind == "sign" and self.token.text == "-"

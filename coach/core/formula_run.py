@@ -15,10 +15,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from coach.core.formula_check import CONDITION, Shape, shape_of
+from coach.core.formula_check import shape_of
 from coach.core.formula_faults import refuse
 from coach.core.formula_functions import BUILTINS, Function, Raw
 from coach.core.formula_parse import Formula, place_of
+from coach.core.formula_shape import CONDITION, Shape
 from coach.core.formula_tree import (
     Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth, children,
 )
@@ -70,9 +71,7 @@ def evaluate(formula: Formula, values: Values, functions: Functions) -> Quantity
     """
     plan = _plan(formula, values, functions)
     try:
-        result = plan.work(values, functions)
-    except KeyError:
-        raise Missing(needed(formula.tree, values, functions)) from None
+        result = _result(plan, formula, values, functions)
     except OverflowError:
         raise refuse("F303", _whole(formula), found=formula.tree.text) from None
     if plan.dimension is None:
@@ -80,6 +79,13 @@ def evaluate(formula: Formula, values: Values, functions: Functions) -> Quantity
     if isinstance(result, float) and not math.isfinite(result):
         raise refuse("F303", _whole(formula), found=formula.tree.text)
     return Quantity(result, plan.dimension)  # type: ignore[arg-type]
+
+
+def _result(plan: _Plan, formula: Formula, values: Values, functions: Functions) -> Raw:
+    try:
+        return plan.work(values, functions)
+    except KeyError:
+        raise Missing(needed(formula.tree, values, functions)) from None
 
 
 def needed(tree: Node, values: Values, functions: Functions) -> frozenset[str]:

@@ -216,7 +216,10 @@ def text_of(
     own = _precedence(node)
     match node:
         case Logic() | Arith():
-            text = f"{part(node.left, own)} {sign(node.op)} {part(node.right, own + 1)}"
+            left, right = part(node.left, own), part(node.right, own + 1)
+            if node.op == "/" and left[-1].isdigit() and isinstance(node.right, Literal) and node.right.unit:
+                right = f"({right})"  # 1 / 8 in would be taken for an eighth of an inch
+            text = f"{left} {sign(node.op)} {right}"
         case Compare():
             right = part(node.right, own + 1)
             if node.op in ("==", "!=") and isinstance(node.left, Name) and isinstance(node.right, Name):
@@ -228,7 +231,7 @@ def text_of(
             text = f"-{part(node.operand, own)}"
         case Power():
             base = part(node.base, own + 1)
-            text = f"{f'({base})' if ' ' in base and base[-1] != ')' else base}{sign('^')}{node.exponent}"
+            text = f"{f'({base})' if ' ' in base and base[-1] != ')' else base}{sign(f'^{node.exponent}')}"
         case Call():
             text = f"{sign(node.function)}({', '.join(part(argument, 0) for argument in node.arguments)})"
         case If():
