@@ -7,11 +7,12 @@ Rules kept here:
 from __future__ import annotations
 
 from kivy.core.text.markup import MarkupLabel
-from kivy.graphics import Color, InstructionGroup, Line, Mesh, Rectangle
+from kivy.graphics import Color, InstructionGroup, Mesh, Rectangle
 from kivy.graphics.tesselator import Tesselator
 from kivy.utils import get_color_from_hex
 
 from coach.tablet.fonts import TEXT, marked
+from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
 from coach.tablet.widgets.text import natural_width
 from coach.view.drawing import Point
@@ -40,14 +41,14 @@ def _colour(role: str, opacity: float = 1.0) -> Color:
     return Color(red, green, blue, opacity)
 
 
-def _flat(points: tuple[Point, ...], left: float, low: float) -> list[float]:
+def _placed(points: tuple[Point, ...], left: float, low: float) -> list[Point]:
     unit = theme.mm
-    return [value for x, y in points for value in (left + x * unit, low + y * unit)]
+    return [(left + x * unit, low + y * unit) for x, y in points]
 
 
 def _fill(group: InstructionGroup, mark: Fill, left: float, low: float) -> None:
     shape = Tesselator()
-    shape.add_contour(_flat(mark.points, left, low))
+    shape.add_contour([value for point in _placed(mark.points, left, low) for value in point])
     if not shape.tesselate():
         return
     group.add(_colour(mark.role, mark.opacity))
@@ -57,13 +58,12 @@ def _fill(group: InstructionGroup, mark: Fill, left: float, low: float) -> None:
 
 def _stroke(group: InstructionGroup, mark: Stroke, left: float, low: float) -> None:
     group.add(_colour(mark.role))
-    half = max(0.5, mark.width * theme.mm / 2)
+    half = max(0.55, mark.width * theme.mm / 2)
     if mark.dash is None:
-        group.add(Line(points=_flat(mark.points, left, low), width=half, cap="round", joint="round",
-                       close=mark.closed))
+        add_line(group, _placed(mark.points, left, low), half, mark.closed)
         return
     for piece in dashes(mark.points, mark.dash, mark.closed):
-        group.add(Line(points=_flat(piece, left, low), width=half, cap="none", joint="round"))
+        add_line(group, _placed(piece, left, low), half, round_ends=False)
 
 
 def _label(group: InstructionGroup, mark: Label, left: float, low: float) -> None:

@@ -12,6 +12,8 @@ from __future__ import annotations
 from itertools import groupby
 from pathlib import Path
 
+from coach import paths
+
 TEXT = "B612"
 SYMBOLS = "Symbols"
 # Height of a capital as a share of the font size, measured on 'H' (1520 of 2000 units).
@@ -56,19 +58,12 @@ def escape(words: str) -> str:
     return words.replace("&", "&amp;").replace("[", "&bl;").replace("]", "&br;")
 
 
-def folder() -> Path:
-    """The folder of the fonts: inside the installed package, or beside it in a working copy."""
-    package = Path(__file__).resolve().parents[1]
-    inside = package / "assets" / "fonts"
-    return inside if inside.is_dir() else package.parent / "assets" / "fonts"
-
-
 def register() -> None:
     """Make both fonts known to Kivy, and B612 the font of every label."""
     import kivy
     from kivy.core.text import LabelBase
 
-    here = folder()
+    here = paths.assets() / "fonts"
     regular, bold = str(here / "B612-Regular.otf"), str(here / "B612-Bold.otf")
     LabelBase.register(TEXT, fn_regular=regular, fn_bold=bold)
     LabelBase.register("Roboto", fn_regular=regular, fn_bold=bold)  # Kivy's own name for its default

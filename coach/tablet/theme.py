@@ -50,6 +50,7 @@ class Theme(EventDispatcher):
     gap = NumericProperty(12)
     pad = NumericProperty(20)
     radius = NumericProperty(9)
+    hair = NumericProperty(1.2)
     touch = NumericProperty(94)
     gate_touch = NumericProperty(126)
     gate_gap = NumericProperty(82)
@@ -115,6 +116,7 @@ class Theme(EventDispatcher):
         self.note, self.body, self.lead = map(self.text_size, (NOTE, BODY, LEAD))
         self.title, self.number, self.clock = map(self.text_size, (TITLE, NUMBER, CLOCK))
         self.gap, self.pad, self.radius = 3 * self.mm, 4 * self.mm, 1.6 * self.mm
+        self.hair = max(1.2, 0.14 * self.mm)  # at 1 pixel the toolkit draws rounded frames unevenly
         self.touch, self.gate_touch, self.gate_gap = TOUCH * self.mm, GATE_TOUCH * self.mm, GATE_GAP * self.mm
 
     def _paint(self, *_: object) -> None:

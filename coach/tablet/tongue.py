@@ -1,38 +1,34 @@
-"""The language of the screens, as a property that .kv files can follow: `tr._('Done')` is set again on a change.
+"""The language of the screens, as properties that .kv files can follow: `tr._('Done')` is read again on a change.
 
 Rules kept here:
  1. Widgets translate their own few words through this and take every other text as a property, already translated.
-Knows nothing of: catalogues, which languages there are. The app hands the two functions over.
+ 2. The language itself is the process's one, `coach.language`; this only tells the screens that it changed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from kivy.event import EventDispatcher
 from kivy.properties import ObjectProperty
 
-
-def same(words: str) -> str:
-    """The English text itself."""
-    return words
-
-
-def one_or_many(one: str, many: str, count: int) -> str:
-    """The English text for this count."""
-    return one if count == 1 else many
+from coach import language
 
 
 class Tongue(EventDispatcher):
-    """Holds the translating functions of the language in use, in .kv `#:import tr coach.tablet.tongue.tongue`."""
+    """Holds the translating functions, in .kv `#:import tr coach.tablet.tongue.tongue`."""
 
-    _ = ObjectProperty(same)
-    n_ = ObjectProperty(one_or_many)
+    _ = ObjectProperty(language._)
+    n_ = ObjectProperty(language.n_)
 
-    def speak(self, gettext: Callable[[str], str], ngettext: Callable[[str, str, int], str]) -> None:
-        """Use these functions from now on; every .kv text that asks through this is set again."""
-        self.n_ = ngettext
-        self._ = gettext
+    def use(self, code: str) -> None:
+        """Speak this language from now on; every .kv text that asks through this is set again.
+
+        Raises:
+            KeyError: it is not one of `coach.language.LANGUAGES`.
+        """
+        language.use(code)
+        # New objects each time: a property tells nobody when it is set to what it already holds.
+        self.n_ = lambda one, many, count: language.n_(one, many, count)
+        self._ = lambda words: language._(words)
 
 
 tongue = Tongue()

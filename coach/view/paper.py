@@ -2,7 +2,7 @@
 
 Rules kept here:
  1. Everything fits: lines, arrowheads and whole texts, the legend below. The scale is the largest that allows it.
- 2. Texts keep their size on paper; only where a picture would be left too small are they made smaller, to 70 %.
+ 2. Texts keep their size on paper; only where a picture would be left too small are they made smaller, to 85 %.
  3. A label stands on a plate, so that a line behind it does not cross its letters.
 Knows nothing of: Kivy, SVG, colours.  Proved by: tests/view/test_paper.py.
 """
@@ -37,9 +37,9 @@ from coach.view.icons import ICONS, Ring, Shape
 TEXT_SIZES = {"note": 4.2, "body": 5.3, "lead": 6.6}
 LINE_HEIGHT = 1.22
 HEAD = 2.6
-LEAST_TEXT = 0.7
+LEAST_TEXT = 0.85
 # A picture should fill at least this share of the paper's width or height before texts are made smaller.
-FILLED = 0.62
+FILLED = 0.45
 
 Measure = Callable[[str, float, bool], float]
 
@@ -118,7 +118,7 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
     Args:
         measure: width of a text at a font size, bold or not, in the unit of the size.
     """
-    for text in (1.0, 0.9, 0.8, LEAST_TEXT):
+    for text in (1.0, LEAST_TEXT):
         legend, taken = _legend(drawing.legend, width, text, measure)
         frame = _fit(drawing, width, max(height - taken, height * 0.3), text, measure)
         if _fills(drawing, frame, width, height - taken):

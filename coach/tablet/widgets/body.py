@@ -31,10 +31,11 @@ class MoreMark(BoxLayout):
 class ScrollBody(BoxLayout):
     """A column that scrolls when it is higher than its place. Children of the .kv rule land in the column.
 
-    `more` is True while something is hidden below.
+    `more` is True while something is hidden below; `wanted` is the height that would show everything.
     """
 
     more = BooleanProperty(False)
+    wanted = NumericProperty(0)
 
     def __init__(self, **kwargs: object) -> None:
         self._look = Clock.create_trigger(self._see, -1)
@@ -65,21 +66,36 @@ class ScrollBody(BoxLayout):
         self.more = column.height > scroll.height + 1 and hidden > 4
 
 
-class Pair(GridLayout):
-    """Two panes: side by side in landscape, stacked in portrait. `share` is the first one's part of the width."""
+class Pair(BoxLayout):
+    """Two panes: side by side in landscape, one over the other in portrait.
+
+    `share` is the first pane's part of the width in landscape, `upright` its part of the height in portrait. With
+    `flows` the pair stands in a scrolling column: it is as high as its panes, and panes have heights of their own.
+    """
 
     share = NumericProperty(0.5)
+    upright = NumericProperty(0.4)
+    flows = BooleanProperty(False)
 
-    def __init__(self, **kwargs: object) -> None:
-        super().__init__(**kwargs)
-        for name in ("share", "children", "cols"):
+    def on_kv_post(self, base_widget: Widget) -> None:
+        for name in ("share", "upright", "children", "orientation", "flows"):
             self.fbind(name, self._deal)
         self._deal()
 
     def _deal(self, *_: object) -> None:
+        across = self.orientation == "horizontal"
         for place, child in enumerate(reversed(self.children)):
-            share = self.share if place == 0 else 1 - self.share
-            child.size_hint_x = share if self.cols == 2 else 1
+            part = self.share if across else self.upright
+            part = part if place == 0 else 1 - part
+            child.size_hint_x = part if across else 1
+            if self.flows:
+                child.pos_hint = {"top": 1} if across else {}
+            else:
+                child.size_hint_y = 1 if across else part
+
+
+class Pane(BoxLayout):
+    """The pane of a Pair that holds a picture: it keeps the distance from the edges that a ScrollBody keeps."""
 
 
 class Foot(BoxLayout):

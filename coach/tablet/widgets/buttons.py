@@ -14,6 +14,7 @@ from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from coach.tablet.kv import load
+from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
 
 load(__file__)
@@ -22,7 +23,7 @@ KINDS = ["primary", "secondary", "danger", "quiet"]
 HOLD_STEP = 1 / 30
 
 
-class BigButton(ButtonBehavior, BoxLayout):
+class BigButton(Framed, ButtonBehavior, BoxLayout):
     """A button. Events: `on_act`.
 
     `words` what it does; `note` one line under it; `icon` a sign before it; `kind` primary, secondary, danger or
@@ -41,6 +42,7 @@ class BigButton(ButtonBehavior, BoxLayout):
     fill = ColorProperty([0, 0, 0, 0])
     edge = ColorProperty([0, 0, 0, 0])
     inked = StringProperty("ink")
+    room = NumericProperty(100)
 
     __events__ = ("on_act",)
 
@@ -77,11 +79,12 @@ class BigButton(ButtonBehavior, BoxLayout):
         self.held = 0
 
 
-class IconButton(ButtonBehavior, BoxLayout):
+class IconButton(Framed, ButtonBehavior, BoxLayout):
     """A square button that shows a sign only; `words` names it for tests and for speech. Events: `on_act`."""
 
     icon = StringProperty("back")
     words = StringProperty("")
+    framed = BooleanProperty(False)
 
     __events__ = ("on_act",)
 

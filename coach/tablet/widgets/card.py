@@ -7,12 +7,13 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
+from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import text  # noqa: F401  the .kv names its widgets
 
 load(__file__)
 
 
-class Card(BoxLayout):
+class Card(Framed, BoxLayout):
     """A raised sheet, as high as what is in it. `title` stands above the content, `fill` and `edge` are its colours."""
 
     title = StringProperty("")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from kivy.clock import Clock
-from kivy.graphics import Color, Ellipse, Line, Mesh
+from kivy.graphics import Color, Mesh, SmoothLine
 from kivy.properties import ColorProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
+from coach.tablet.strokes import add_dot, add_line
 from coach.view.icons import ICONS, Ring, Shape, Stroke
 
 load(__file__)
@@ -33,23 +34,22 @@ class Icon(Widget):
             return
         side = min(self.size)
         left, low = self.center_x - side / 2, self.center_y - side / 2
-        with self.canvas:
-            Color(rgba=self.colour)
-            for part in ICONS[self.name]:
-                self._part(part, left, low, side / 24)
+        self.canvas.add(Color(rgba=self.colour))
+        for part in ICONS[self.name]:
+            self._part(part, left, low, side / 24)
 
     def _part(self, part: Stroke | Ring | Shape, left: float, low: float, unit: float) -> None:
+        half = self.weight * unit / 2
         if isinstance(part, Ring):
-            x, y, r = left + part.x * unit, low + part.y * unit, part.radius * unit
+            x, y, radius = left + part.x * unit, low + part.y * unit, part.radius * unit
             if part.filled:
-                Ellipse(pos=(x - r, y - r), size=(2 * r, 2 * r), segments=48)
+                add_dot(self.canvas, (x, y), radius)
             else:
-                Line(circle=(x, y, r, 0, 360, 48), width=self.weight * unit / 2)
+                self.canvas.add(SmoothLine(circle=(x, y, radius, 0, 360, 64), width=half))
             return
         points = [(left + x * unit, low + y * unit) for x, y in part.points]
-        flat = [value for point in points for value in point]
         if isinstance(part, Shape):
             vertices = [value for x, y in points for value in (x, y, 0, 0)]
-            Mesh(vertices=vertices, indices=list(range(len(points))), mode="triangle_fan")
+            self.canvas.add(Mesh(vertices=vertices, indices=list(range(len(points))), mode="triangle_fan"))
             return
-        Line(points=flat, width=self.weight * unit / 2, cap="round", joint="round", close=part.closed)
+        add_line(self.canvas, points, half, part.closed)

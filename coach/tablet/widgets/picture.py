@@ -10,12 +10,13 @@ from kivy.uix.widget import Widget
 from coach.tablet import canvas
 from coach.tablet.kv import load
 from coach.tablet.theme import theme
+from coach.tablet.widgets.frame import Framed
 from coach.view.paper import Sheet, lay
 
 load(__file__)
 
 
-class PictureView(Widget):
+class PictureView(Framed, Widget):
     """Draws `drawing` (a coach.view.drawing.Drawing or None) on a card of its own, `margin` millimetres inside.
 
     `sheet` is what was laid out last, for tests and for what must know where a part is.

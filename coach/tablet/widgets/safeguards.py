@@ -17,6 +17,7 @@ from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
 from coach.tablet.tongue import tongue
+from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import body, icons, text  # noqa: F401  the .kv names their widgets
 
 load(__file__)
@@ -39,7 +40,7 @@ def state_words(state: str) -> str:
     return {"proven": _("proven"), "missing": _("missing"), "lapsed": _("lapsed"), "withdrawn": _("withdrawn")}[state]
 
 
-class GuardTile(BoxLayout):
+class GuardTile(Framed, BoxLayout):
     """One safeguard: its shape, its name, its state in a word."""
 
     words = StringProperty("")
@@ -55,13 +56,14 @@ class SafeguardBar(ButtonBehavior, BoxLayout):
     """The bar. Events: `on_open`.
 
     `guards` a list of Guard; `reason` the first reason why heat is blocked ('' when it is not); `left` and `total`
-    how many safeguards are still to be proven, of how many.
+    how many safeguards are still to be proven, of how many. `compact` shows the proven ones as one tile, for low screens.
     """
 
     guards = ListProperty([])
     reason = StringProperty("")
     left = NumericProperty(0)
     total = NumericProperty(0)
+    compact = BooleanProperty(False)
     blocked = BooleanProperty(False)
     count_words = StringProperty("")
 
@@ -69,7 +71,7 @@ class SafeguardBar(ButtonBehavior, BoxLayout):
 
     def on_kv_post(self, base_widget: Widget) -> None:
         tongue.bind(_=self._build)
-        for name in ("guards", "reason", "left", "total"):
+        for name in ("guards", "reason", "left", "total", "compact"):
             self.fbind(name, self._build)
         self._build()
 
@@ -84,6 +86,13 @@ class SafeguardBar(ButtonBehavior, BoxLayout):
         self.count_words = tongue._("%(left)d of %(total)d left") % {"left": self.left, "total": self.total}
         grid = self.ids.tiles
         grid.clear_widgets()
-        for guard in [] if self.blocked else self.guards:
+        for guard in [] if self.blocked else self._tiles():
             grid.add_widget(GuardTile(words=guard.words, state=guard.state, state_word=state_words(guard.state),
                                       shape=SHAPES[guard.state]))
+
+    def _tiles(self) -> list[Guard]:
+        proven = [guard for guard in self.guards if guard.state == "proven"]
+        if not self.compact or len(proven) < 2:
+            return list(self.guards)
+        together = Guard("", tongue.n_("%(count)d proven", "%(count)d proven", len(proven)) % {"count": len(proven)}, "proven")
+        return [together, *(guard for guard in self.guards if guard.state != "proven")]

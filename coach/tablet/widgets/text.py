@@ -43,7 +43,10 @@ class Paragraph(Label):
 
 
 class Fitted(Label):
-    """One line that is set as large as `largest`, and smaller where its width asks for it, never under `smallest`."""
+    """One line that is set as large as `largest`, and smaller where its width asks for it, never under `smallest`.
+
+    Where even the smallest is too wide, it wraps, so that nothing is cut.
+    """
 
     words = StringProperty("")
     tone = StringProperty("ink")
@@ -60,12 +63,11 @@ class Fitted(Label):
         self.text = marked(self.words)
         if not self.words or self.width <= 1:
             return
-        self.font_size = self.largest
-        self.texture_update()
-        wide = self.texture_size[0]
-        if wide > self.width:
-            self.font_size = max(self.smallest, int(self.largest * self.width / wide) - 1)
-            self.texture_update()
+        wide = natural_width(self.words, self.largest, self.bold)
+        size = self.largest if wide <= self.width else int(self.largest * self.width / wide)
+        while size > self.smallest and natural_width(self.words, size, self.bold) > self.width:
+            size -= 1
+        self.font_size = max(self.smallest, size)
 
 
 @lru_cache(maxsize=512)

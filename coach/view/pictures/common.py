@@ -2,7 +2,7 @@
 
 Rules kept here:
  1. A measure that is None is not known yet: the picture takes a typical one, greys what hangs on it, and shows '?'.
- 2. Texts go through the function `_`, lengths through the function `show`; both are handed in.
+ 2. Lengths go through the function `show` that is handed in; words are translated as the picture is made.
 """
 
 from __future__ import annotations
@@ -10,13 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-Say = Callable[[str], str]
 Show = Callable[[float], str]
-
-
-def english(words: str) -> str:
-    """The English text itself."""
-    return words
 
 
 def metres(value: float) -> str:

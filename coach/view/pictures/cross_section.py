@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from math import hypot
 
+from coach.language import _
 from coach.view.drawing import (
     Arrow,
     Circle,
@@ -24,15 +25,15 @@ from coach.view.drawing import (
     Polyline,
     Text,
 )
-from coach.view.pictures.common import Measured, Say, Show, all_known, english, measured, metres
+from coach.view.pictures.common import Measured, Show, all_known, measured, metres
 
 # A boat of about 19 ft, for what is not measured yet, m.
 TYPICAL_HALF_BEAM, TYPICAL_RIDGE, TYPICAL_DROP, TYPICAL_TUCK = 1.2, 1.0, 0.18, 0.15
 
 
 def cross_section(half_beam: float | None = None, ridge_height: float | None = None, film_drop: float | None = None,
-                  ridge_to_edge: float | None = None, tuck: float | None = None, *, show: Show = metres,
-                  _: Say = english) -> Drawing:
+                  ridge_to_edge: float | None = None, tuck: float | None = None, *, only: str = "",
+                  show: Show = metres) -> Drawing:
     """The cross-section with its measures.
 
     Args:
@@ -41,8 +42,8 @@ def cross_section(half_beam: float | None = None, ridge_height: float | None = N
         film_drop: from the rub rail down to the film's edge, m.
         ridge_to_edge: along the tape from the ridge over the rub rail to the film's edge, m.
         tuck: film folded round the band, m.
+        only: the one measure that is asked for just now, by its name above; the others are then left out.
         show: writes a length in metres in the reader's units.
-        _: translates.
     """
     half = measured(half_beam, TYPICAL_HALF_BEAM)
     ridge = measured(ridge_height, TYPICAL_RIDGE)
@@ -53,8 +54,8 @@ def cross_section(half_beam: float | None = None, ridge_height: float | None = N
         Group("hull", _hull(half)),
         Group("frame", _frame(half, ridge)),
         Group("film", _film(half, ridge, drop, fold)),
-        Group("measures", _measures(half, ridge, drop, show, _)),
-        Group("tape", _tape(half, ridge, drop, tape, show, _)),
+        Group("measures", _measures(half, ridge, drop, only, show)),
+        Group("tape", _tape(half, ridge, drop, tape, show) if only in ("", "ridge_to_edge") else ()),
     )
     legend = (
         Legend(_("film"), "film"), Legend(_("ridge strap"), "ridge"), Legend(_("perimeter band"), "band"),
@@ -113,19 +114,27 @@ def _film(half: Measured, ridge: Measured, drop: Measured, fold: Measured) -> tu
     return (Polyline(line, both.style("film")), *tucks, *bands)
 
 
-def _measures(half: Measured, ridge: Measured, drop: Measured, show: Show, _: Say) -> tuple[Part, ...]:
-    b, low = half.value, -_depth(half)
-    return (
-        Line((0.0, ridge.value), (-b * 1.04, ridge.value), "guide"),
-        Line((b, -drop.value), (b, low), "guide"),
-        Dimension((-b * 1.04, 0.0), (-b * 1.04, ridge.value), ridge.words(_("ridge height"), show), 9.0, ridge.known),
-        Dimension((0.0, low), (b, low), half.words(_("half beam"), show), -6.0, half.known, beside=True),
-        Dimension((-b * 1.045, -drop.value), (-b * 1.045, 0.0), drop.words(_("film edge"), show), 4.0, drop.known,
-                  beside=True),
-    )
+def _measures(half: Measured, ridge: Measured, drop: Measured, only: str, show: Show) -> tuple[Part, ...]:
+    b, low, out = half.value, -_depth(half), half.value * 1.28
+    lines: dict[str, tuple[Part, ...]] = {
+        "ridge_height": (
+            Line((0.0, ridge.value), (-b * 1.04, ridge.value), "guide"),
+            Dimension((-b * 1.04, 0.0), (-b * 1.04, ridge.value), ridge.words(_("ridge height"), show), 9.0, ridge.known),
+        ),
+        "half_beam": (
+            Line((b, -drop.value), (b, low), "guide"),
+            Dimension((0.0, low), (b, low), half.words(_("half beam"), show), -6.0, half.known, beside=True),
+        ),
+        "film_drop": (
+            Line((b, 0.0), (out, 0.0), "guide"),
+            Line((b, -drop.value), (out, -drop.value), "guide"),
+            Dimension((out, -drop.value), (out, 0.0), drop.words(_("film edge"), show), -0.01, drop.known, beside=True),
+        ),
+    }
+    return tuple(part for name, parts in lines.items() if only in ("", name) for part in parts)
 
 
-def _tape(half: Measured, ridge: Measured, drop: Measured, tape: Measured, show: Show, _: Say) -> tuple[Part, ...]:
+def _tape(half: Measured, ridge: Measured, drop: Measured, tape: Measured, show: Show) -> tuple[Part, ...]:
     """The tape's way, a little outside the film so that both are seen, with a head at either end."""
     b, h = half.value, ridge.value
     away = 0.11 * b

@@ -7,6 +7,7 @@ Source: the moves are common practice of the trade, no source; all pictures are 
 
 from __future__ import annotations
 
+from coach.language import _
 from coach.view.drawing import (
     Arrow,
     Drawing,
@@ -20,7 +21,6 @@ from coach.view.drawing import (
     Sign,
     Text,
 )
-from coach.view.pictures.common import Say, english
 
 
 def torch(tip: Point, size: float = 1.0, lean: float = 0.0) -> tuple[Part, ...]:
@@ -37,7 +37,7 @@ def torch(tip: Point, size: float = 1.0, lean: float = 0.0) -> tuple[Part, ...]:
     return (Polygon(flame, "flame"), Polygon(barrel, "engine"), Polygon(handle, "hull"))
 
 
-def flame_level(_: Say = english) -> Drawing:
+def flame_level() -> Drawing:
     """The weld: the flame level, just above the band, moving along; the glove pats behind it."""
     band_y, fold = 0.0, 0.42
     hull = ((-0.4, -0.75), (5.2, -0.75), (5.2, -0.15), (-0.4, -0.15))
@@ -60,7 +60,7 @@ def flame_level(_: Say = english) -> Drawing:
                    parts, legend)
 
 
-def bottom_up(_: Say = english) -> Drawing:
+def bottom_up() -> Drawing:
     """The order of shrinking: first all round from the band upwards, then the top, section by section."""
     outline = ((0.0, 0.0), (6.0, 0.0), (6.35, 0.7), (5.0, 2.0), (2.6, 2.3), (0.3, 1.6))
     hull = ((0.1, 0.0), (6.0, 0.0), (5.3, -0.9), (0.3, -0.9))
@@ -82,7 +82,7 @@ def bottom_up(_: Say = english) -> Drawing:
                    parts, (Legend(_("first pass"), "arrow"), Legend(_("second pass"), "tapeline")))
 
 
-def u_door(_: Say = english) -> Drawing:
+def u_door() -> Drawing:
     """The door: a U on a sloping side, its round end down, taped all round, without heat."""
     slope = ((0.0, 0.0), (6.0, 0.0), (5.2, 3.2), (0.8, 3.2))
     u = ((2.2, 2.6), (2.2, 1.0), (2.35, 0.65), (2.7, 0.5), (3.3, 0.5), (3.65, 0.65), (3.8, 1.0), (3.8, 2.6))
@@ -99,7 +99,7 @@ def u_door(_: Say = english) -> Drawing:
                    (Legend(_("cut and tape"), "tapeline"), Legend(_("ridge strap"), "ridge"), Legend(_("perimeter band"), "band")))
 
 
-def pleat(_: Say = english) -> Drawing:
+def pleat() -> Drawing:
     """A pleat: the spare film folded flat towards the stern, so that wind from ahead does not lift it."""
     side = ((0.0, 0.0), (6.0, 0.0), (6.0, 2.4), (0.0, 2.4))
     fold = ((2.7, 0.0), (3.7, 0.0), (3.25, 2.2))
@@ -116,7 +116,7 @@ def pleat(_: Say = english) -> Drawing:
                    (Legend(_("film"), "film"), Legend(_("where the fold came from"), "guide"), Legend(_("perimeter band"), "band")))
 
 
-def swing(_: Say = english) -> Drawing:
+def swing() -> Drawing:
     """How the tool moves over the film: side to side in even strokes that overlap, never standing still."""
     film = ((0.0, 0.0), (6.0, 0.0), (6.0, 2.6), (0.0, 2.6))
     way = ((0.5, 0.4), (5.0, 0.4), (5.0, 0.95), (0.5, 0.95), (0.5, 1.5), (5.0, 1.5), (5.0, 2.05), (0.9, 2.05))

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coach.core.sizing.outline import pointed_half_breadth, transom_half_breadth
+from coach.language import _
 from coach.view.drawing import Circle, Dimension, Drawing, Group, Legend, Line, Part, Point, Polygon, Polyline, Sign, Text
-from coach.view.pictures.common import Measured, Say, Show, all_known, english, measured, metres
+from coach.view.pictures.common import Measured, Show, all_known, measured, metres
 
 TYPICAL_LENGTH, TYPICAL_BEAM = 5.8, 2.4
 STEPS = 40
@@ -20,7 +21,7 @@ STEPS = 40
 def plan(length: float | None = None, beam: float | None = None, *, form: str = "transom",
          uprights: Sequence[float] = (), straps: Sequence[float] | None = None, belly: Sequence[float] = (),
          vents: Sequence[tuple[float, float]] = (), door: tuple[float, float] | None = None,
-         mark: str = "", show: Show = metres, _: Say = english) -> Drawing:
+         mark: str = "", show: Show = metres) -> Drawing:
     """The boat from above.
 
     Args:
@@ -32,9 +33,9 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         belly: distances of the belly bands from the bow, m.
         vents: (from the bow, from the middle line) of each vent, m.
         door: (from the bow to its middle, its width), m; on the port side.
-        mark: the one of uprights, straps, belly, vents or door whose distances from the bow are written at it.
+        mark: the one of uprights, straps, belly, vents or door whose distances from the bow are written at it;
+            length and beam are then left out.
         show: writes a length in metres in the reader's units.
-        _: translates.
     """
     long, wide = measured(length, TYPICAL_LENGTH), measured(beam, TYPICAL_BEAM)
     boat = _Boat(long, wide, form)
@@ -49,14 +50,15 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         Group("uprights", tuple(Circle(boat.at(x, 0.0), 0.035 * wide.value, "timber") for x in uprights)),
         Group("door", boat.door(door)),
         Group("vents", tuple(Sign(boat.at(x, y), "vent", 4.6) for x, y in vents)),
-        Group("measures", boat.measures(show, _)),
+        Group("measures", () if mark else boat.measures(show)),
+        Group("bow", (Text(boat.at(-0.02 * long.value, 0.0), _("bow"), "right", "soft", gap=2.5),)),
         Group("marks", boat.marks(tuple(marked), show)),
     )
     return Drawing("plan", _("The boat seen from above, bow to the right"), parts,
-                   _legend(bool(over), bool(uprights), bool(belly), bool(vents), door is not None, _))
+                   _legend(bool(over), bool(uprights), bool(belly), bool(vents), door is not None))
 
 
-def _legend(straps: bool, uprights: bool, belly: bool, vents: bool, door: bool, _: Say) -> tuple[Legend, ...]:
+def _legend(straps: bool, uprights: bool, belly: bool, vents: bool, door: bool) -> tuple[Legend, ...]:
     entries = [(True, Legend(_("ridge strap"), "ridge")), (straps, Legend(_("cross strap"), "strap")),
                (uprights, Legend(_("upright"), "timber")), (True, Legend(_("perimeter band"), "band")),
                (belly, Legend(_("belly band"), "belly")), (vents, Legend(_("vent"), icon="vent")),
@@ -109,7 +111,7 @@ class _Boat:
              (x + side, low * 0.82), (x + side, high))
         return (Polyline(tuple(self.at(*point) for point in u), "tapeline"),)
 
-    def measures(self, show: Show, _: Say) -> tuple[Part, ...]:
+    def measures(self, show: Show) -> tuple[Part, ...]:
         low = -self.beam.value / 2 * 1.16
         long = self.length.value
         return (
@@ -117,7 +119,6 @@ class _Boat:
                       self.length.known, beside=True),
             Dimension((0.0, -self.beam.value / 2), (0.0, self.beam.value / 2), self.beam.words(_("beam"), show), 5.0,
                       self.beam.known, beside=True),
-            Text((long * 1.02, 0.0), _("bow"), "right", "soft", gap=2.5),
         )
 
     def marks(self, places: tuple[float, ...], show: Show) -> tuple[Part, ...]:

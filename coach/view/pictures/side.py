@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coach.language import _
 from coach.view.drawing import (
     Circle,
     Dimension,
@@ -22,7 +23,7 @@ from coach.view.drawing import (
     Polyline,
     Text,
 )
-from coach.view.pictures.common import Measured, Say, Show, all_known, english, measured, metres
+from coach.view.pictures.common import Measured, Show, all_known, measured, metres
 
 TYPICAL_LENGTH, TYPICAL_STERN, TYPICAL_DROP = 5.8, 0.55, 0.18
 TYPICAL_UPRIGHTS = ((0.38, 0.95), (0.72, 0.9))  # share of the length, height above the rub rail in m
@@ -30,7 +31,7 @@ TYPICAL_UPRIGHTS = ((0.38, 0.95), (0.72, 0.9))  # share of the length, height ab
 
 def side(length: float | None = None, *, uprights: Sequence[tuple[float, float]] = (), ridge_stern: float | None = None,
          edge_drop: float | None = None, windshield: float | None = 0.38, outboard: bool = True, trailer: bool = True,
-         show: Show = metres, _: Say = english) -> Drawing:
+         show: Show = metres) -> Drawing:
     """The boat from the side.
 
     Args:
@@ -42,7 +43,6 @@ def side(length: float | None = None, *, uprights: Sequence[tuple[float, float]]
         outboard: an outboard or drive hangs behind the stern, and the film goes over it.
         trailer: on a trailer, else on stands.
         show: writes a length in metres in the reader's units.
-        _: translates.
     """
     long = measured(length, TYPICAL_LENGTH)
     stern, drop = measured(ridge_stern, TYPICAL_STERN), measured(edge_drop, TYPICAL_DROP)
@@ -53,7 +53,7 @@ def side(length: float | None = None, *, uprights: Sequence[tuple[float, float]]
         Group("hull", boat.hull(windshield)),
         Group("film", boat.film()),
         Group("frame", boat.frame()),
-        Group("measures", boat.measures(show, _)),
+        Group("measures", boat.measures(show)),
     )
     legend = (Legend(_("film"), "cover"), Legend(_("ridge strap"), "ridge"), Legend(_("upright"), "timber"),
               Legend(_("perimeter band"), "band"))
@@ -140,7 +140,7 @@ class _Side:
                       for share in (0.3, 0.75) for lean in (-0.05 * long, 0.05 * long)]
         return tuple(parts)
 
-    def measures(self, show: Show, _: Say) -> tuple[Part, ...]:
+    def measures(self, show: Show) -> tuple[Part, ...]:
         floor = -self.deep - 0.11 * self.length.value
         parts: list[Part] = [
             Dimension((0.0, floor), (self.length.value, floor),

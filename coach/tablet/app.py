@@ -1,0 +1,36 @@
+"""The Kivy app: one shell with one page in it, looked at once a second.
+
+Rules kept here:
+ 1. The app decides nothing and keeps nothing: pages follow from the job's state, and every act goes to the shell.
+ 2. Leaving the app's window never loses anything, since every event is on disk before it is shown.
+"""
+
+from __future__ import annotations
+
+from kivy.app import App
+from kivy.clock import Clock
+from kivy.uix.boxlayout import BoxLayout
+
+from coach.tablet.screens.who import who_page
+from coach.tablet.shell import Shell
+from coach.yard.desk import Desk
+
+
+class CoachApp(App):
+    """The tablet app."""
+
+    title = "Cover coach"
+
+    def __init__(self, desk: Desk, language: str = "en", **options: object) -> None:
+        super().__init__(**options)
+        self.shell = Shell(desk, language)
+
+    def build(self) -> BoxLayout:
+        """The root: the shell's own place for pages."""
+        self.shell.open(who_page)
+        Clock.schedule_interval(lambda _passed: self.shell.tick(), 1)
+        return self.shell.root
+
+    def on_pause(self) -> bool:
+        """A tablet that is put aside comes back to the same page."""
+        return True

@@ -1,0 +1,67 @@
+"""The board: every boat with its state, and a new one."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.core.policy import TECHNICIAN
+from coach.core.problems import CoachError
+from coach.language import _, n_
+from coach.record.store import JobRow
+from coach.tablet.screens.frame import button, page
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.text import Paragraph
+
+STATE_WORDS = {
+    "working": "Under way", "paused": "Paused", "stopping": "Being stopped", "stopped": "Stopped safely", "closed": "To review",
+    "sent_back": "Sent back", "accepted": "Accepted", "tripped": "Trip", "lit": "Flame lit",
+}
+STATE_LOOK = {
+    "working": ("boat", "plain"), "paused": ("pause", "notice"), "stopping": ("stop", "warning"), "stopped": ("stop", "warning"),
+    "closed": ("pen", "notice"), "sent_back": ("back", "caution"), "accepted": ("tick", "safe"), "tripped": ("stop", "danger"),
+    "lit": ("flame", "danger"),
+}
+
+
+def board_page(shell: Shell) -> Widget:
+    """All jobs on this tablet, the last touched first."""
+    shell.job = None
+    rows = shell.desk.board()
+    person = shell.desk.policy.people[shell.person]
+    body: list[Widget] = [_row(shell, row) for row in rows]
+    if not rows:
+        body.append(Paragraph(words=_("No boat yet."), size_name="lead"))
+    foot = []
+    if TECHNICIAN in person.roles:
+        foot.append(button(_("New boat"), lambda: _new(shell), "primary", icon="plus"))
+    under = f"{person.name} · {n_('%(count)d boat', '%(count)d boats', len(rows)) % {'count': len(rows)}}"
+    return page(shell, _("Boats"), under, body, foot)
+
+
+def _row(shell: Shell, row: JobRow) -> Widget:
+    icon, role = STATE_LOOK.get(row.state, ("boat", "plain"))
+    note = f"{row.name} · {row.procedure}" + (f" · {_('PRACTICE')}" if row.practice else "")
+    made = ListRow(key=row.job, words=row.boat, note=note, icon="boat", badge=_(STATE_WORDS.get(row.state, row.state)), badge_icon=icon, badge_role=role)
+    made.bind(on_act=lambda *_: open_job(shell, row.job))
+    return made
+
+
+def open_job(shell: Shell, id: str) -> None:
+    """Open a job where it was left."""
+    from coach.tablet.screens.walk import walk_page
+
+    try:
+        shell.job = shell.desk.job(id)
+    except CoachError as error:
+        shell.trouble(*error.problems)
+        return
+    shell.draft = {}
+    shell.open(walk_page)
+
+
+def _new(shell: Shell) -> None:
+    from coach.tablet.screens.new import new_page
+
+    shell.draft = {}
+    shell.open(new_page)

@@ -1,0 +1,94 @@
+"""The frame of every page: title bar, safeguards bar, a picture beside the body, the foot with the way on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
+from coach.tablet.widgets.buttons import BigButton
+from coach.tablet.widgets.picture import PictureView
+from coach.tablet.widgets.safeguards import Guard, SafeguardBar
+from coach.tablet.widgets.topbar import TopBar
+from coach.view.drawing import Drawing
+from coach.view.gate import GateView
+
+# The bar knows four states; what the gate calls otherwise looks like one of them and keeps its own word elsewhere.
+BAR_STATE = {"proven": "proven", "missing": "missing", "lapsed": "lapsed", "clock": "lapsed", "withdrawn": "withdrawn", "unmet": "withdrawn"}
+
+
+class PageBox(BoxLayout):
+    """A page. `on_tick`, if set, is called once a second."""
+
+    on_tick: Callable[[], None] | None = None
+
+    def tick(self) -> None:
+        """A second has passed."""
+        if self.on_tick is not None:
+            self.on_tick()
+
+
+def page(
+    shell: Shell, title: str, under: str, body: Sequence[Widget], foot: Sequence[Widget] = (), *, drawing: Drawing | None = None,
+    bar: SafeguardBar | None = None, picks: Sequence[tuple[str, str, str]] = (), pick: Callable[[str], None] | None = None,
+    gate: bool = False, back: bool | None = None, share: float = 0.42,
+) -> PageBox:
+    """A whole page.
+
+    Args:
+        body: the scrolling column.
+        foot: the buttons, the big way on last.
+        drawing: a picture that stands beside the body (above it in portrait).
+        bar: the safeguards bar, where the job heats.
+        picks: signs at the right of the title bar as (key, icon, words), answered by `pick`.
+        gate: larger targets and gaps.
+        back: whether the way back is shown; by default where there is one.
+        share: the picture's part of the width.
+    """
+    box = PageBox(orientation="vertical")
+    top = TopBar(title=title, under=under, picks=list(picks), can_go_back=shell.can_go_back if back is None else back)
+    top.bind(on_back=lambda *_: shell.back())
+    if pick is not None:
+        top.bind(on_pick=lambda _bar, key: pick(key))
+    box.add_widget(top)
+    if bar is not None:
+        box.add_widget(bar)
+    scroll = ScrollBody()
+    for widget in body:
+        scroll.add_widget(widget)
+    if drawing is None:
+        box.add_widget(scroll)
+    else:
+        box.add_widget(_beside(drawing, scroll, share))
+    if foot:
+        row = Foot(gate=gate)
+        for widget in foot:
+            row.add_widget(widget)
+        box.add_widget(row)
+    return box
+
+
+def _beside(drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
+    pair = Pair(share=share, upright=0.36)
+    pane = Pane()
+    pane.add_widget(PictureView(drawing=drawing))
+    pair.add_widget(pane)
+    pair.add_widget(scroll)
+    return pair
+
+
+def safeguards_bar(view: GateView, blocked: bool = False, compact: bool = True) -> SafeguardBar:
+    """The bar of a gate's view; with `blocked` it turns into the first reason."""
+    guards = [Guard(tile.id, tile.name, BAR_STATE[tile.kind]) for tile in view.tiles]
+    reason = view.reasons[0].what if blocked and view.reasons else ""
+    return SafeguardBar(guards=guards, reason=reason, left=view.needed - view.held, total=view.needed, compact=compact)
+
+
+def button(words: str, act: Callable[[], object], kind: str = "secondary", **more: object) -> BigButton:
+    """A button that does one thing."""
+    made = BigButton(words=words, kind=kind, **more)
+    made.bind(on_act=lambda *_: act())
+    return made

@@ -1,0 +1,54 @@
+"""A new boat: its name, and the procedure for it."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.core.problems import CoachError, Problem
+from coach.core.session import Refusal
+from coach.language import _
+from coach.reader.load import list_procedures
+from coach.tablet.screens.frame import button, page
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.choices import Choice, ChoiceTiles
+from coach.tablet.widgets.field import Field
+from coach.tablet.widgets.text import Paragraph
+from coach.view.texts import reason_text
+
+
+def new_page(shell: Shell) -> Widget:
+    """Name and procedure, then begin."""
+    draft = shell.draft
+    name = Field(label=_("Name of the boat"), hint=_("As on the hull"), text=draft.get("boat", ""), longest=60)
+    name.bind(text=lambda _field, text: draft.__setitem__("boat", text))
+    options = [Choice(id, _(title)) for id, title in list_procedures() if not isinstance(title, Problem)]
+    kinds = ChoiceTiles(options=options, chosen=[draft["procedure"]] if "procedure" in draft else [], least=70)
+    kinds.bind(on_choose=lambda _tiles, key: draft.__setitem__("procedure", key))
+    body: list[Widget] = [name, Paragraph(words=_("What is to be done?"), bold=True), kinds]
+    foot = [
+        button(_("Practise"), lambda: _begin(shell, True)),
+        button(_("Start the job"), lambda: _begin(shell, False), "primary"),
+    ]
+    return page(shell, _("New boat"), shell.desk.policy.people[shell.person].name, body, foot)
+
+
+def _begin(shell: Shell, practice: bool) -> None:
+    from coach.tablet.screens.board import board_page
+    from coach.tablet.screens.walk import walk_page
+
+    procedure = shell.draft.get("procedure", "")
+    if not procedure:
+        shell.trouble(Problem("C120", "nothing is chosen", "the steps depend on it", "choose what is to be done"))
+        return
+    try:
+        answer = shell.desk.start(shell.desk.load(procedure), shell.draft.get("boat", ""), shell.person, practice)
+    except CoachError as error:
+        shell.trouble(*error.problems)
+        return
+    if isinstance(answer, Refusal):
+        shell.refused(tuple(reason_text(reason, shell.system) for reason in answer.reasons))
+        return
+    shell.home(board_page)
+    shell.job = answer
+    shell.draft = {}
+    shell.open(walk_page)

@@ -1,0 +1,107 @@
+"""The app's own keypad: lengths as trades people write them, metres, plain numbers and counts.
+
+Rules kept here:
+ 1. What keys do to the text is `coach.view.keying`; this draws keys and hands the text on.
+ 2. The keypad never judges a number; `echo` shows what the screen made of it, `trouble` what is wrong with it.
+"""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from coach.tablet.kv import load
+from coach.tablet.tongue import tongue
+from coach.tablet.widgets.frame import Framed
+from coach.tablet.widgets import buttons, icons, text  # noqa: F401  the .kv names their widgets
+from coach.view.keying import press
+
+load(__file__)
+
+_DIGITS = ("7", "8", "9"), ("4", "5", "6"), ("1", "2", "3")
+_FACES = {"1/2": "½", "1/4": "¼", "1/8": "⅛", "1/16": "1/16"}
+
+
+def rows(kind: str) -> list[list[str]]:
+    """The keys of a kind of keypad, row by row from the top."""
+    if kind == "feet":
+        return [["7", "8", "9", "ft"], ["4", "5", "6", "in"], ["1", "2", "3", "erase"], ["0", "1/2", "1/4", "1/8"]]
+    side = {"metres": ("m", "cm", "mm"), "number": (), "count": ()}[kind]
+    table = [[*digits, *side[place:place + 1]] for place, digits in enumerate(_DIGITS)]
+    last = ["0", "point", "erase"] if kind != "count" else ["clear", "0", "erase"]
+    return [*table, [*last, "clear"] if kind == "metres" else last]
+
+
+class Key(Framed, ButtonBehavior, BoxLayout):
+    """One key; `types` is the key's name, `words` its face, `icon` a sign instead of a face."""
+
+    types = StringProperty("")
+    words = StringProperty("")
+    icon = StringProperty("")
+    quiet = BooleanProperty(False)
+
+
+class Keypad(BoxLayout):
+    """Number entry. Events: `on_enter(text)` with the big key under it, `on_keyed(text)` after every key.
+
+    `text` what is entered; `kind` feet, metres, number or count; `label` what is asked; `unit` shown behind a plain
+    number; `separator` the decimal mark; `echo` a line under the text, `trouble` the same in the colour of a fault;
+    `enter_words` on the big key; `can_enter` lets it work; `systems` True offers the other system of units
+    (`on_system(kind)`).
+    """
+
+    text = StringProperty("")
+    kind = OptionProperty("feet", options=["feet", "metres", "number", "count"])
+    label = StringProperty("")
+    unit = StringProperty("")
+    separator = StringProperty(".")
+    echo = StringProperty("")
+    trouble = StringProperty("")
+    enter_words = StringProperty("")
+    can_enter = BooleanProperty(True)
+    systems = BooleanProperty(False)
+    other = StringProperty("")
+    columns = NumericProperty(4)
+
+    __events__ = ("on_enter", "on_keyed", "on_system")
+
+    def on_kv_post(self, base_widget: Widget) -> None:
+        tongue.bind(_=self._build)
+        self.fbind("kind", self._build)
+        self.fbind("separator", self._build)
+        self._build()
+
+    def on_enter(self, entered: str) -> None:
+        """The big key was tapped."""
+
+    def on_keyed(self, entered: str) -> None:
+        """The text changed by a key."""
+
+    def on_system(self, kind: str) -> None:
+        """The other system of units was asked for."""
+
+    def change_system(self) -> None:
+        """Ask for the other system: feet or metres."""
+        self.text = ""
+        self.dispatch("on_system", "metres" if self.kind == "feet" else "feet")
+
+    def _build(self, *_: object) -> None:
+        _ = tongue._
+        faces = {"ft": _("ft  ′"), "in": _("in  ″"), "point": self.separator, "clear": _("clear"), "erase": _("erase"),
+                 **_FACES}
+        table = rows(self.kind)
+        self.columns = len(table[0])
+        grid = self.ids.pad
+        grid.clear_widgets()
+        for name in (name for row in table for name in row):
+            key = Key(types=name, words=faces.get(name, name), icon="erase" if name == "erase" else "",
+                      quiet=not name.isdigit())
+            key.bind(on_release=lambda touched: self._press(touched.types))
+            grid.add_widget(key)
+        self.other = _("Enter metres instead") if self.kind == "feet" else _("Enter feet and inches instead")
+
+    def _press(self, key: str) -> None:
+        self.text = press(self.text, key, self.separator)
+        self.dispatch("on_keyed", self.text)

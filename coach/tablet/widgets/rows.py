@@ -1,0 +1,71 @@
+"""Rows of a list that lead somewhere, small badges, and a counter for things that are counted.
+
+Rules kept here:
+ 1. A badge is a word in a frame with a sign; its colour only repeats what the word says.
+"""
+
+from __future__ import annotations
+
+from kivy.properties import NumericProperty, OptionProperty, StringProperty
+from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.boxlayout import BoxLayout
+
+from coach.tablet.kv import load
+from coach.tablet.widgets.frame import Framed
+from coach.tablet.widgets import buttons, icons, text  # noqa: F401  the .kv names their widgets
+
+load(__file__)
+
+ROLES = ["safe", "danger", "warning", "caution", "notice", "plain"]
+
+
+class Badge(Framed, BoxLayout):
+    """A word in a frame: `words`, `icon`, and `role` safe, danger, warning, caution, notice or plain."""
+
+    words = StringProperty("")
+    icon = StringProperty("")
+    role = OptionProperty("plain", options=ROLES)
+
+
+class ListRow(Framed, ButtonBehavior, BoxLayout):
+    """A row that leads on. Events: `on_act`.
+
+    `words` and `note` are its lines, `icon` a sign before them, `badge`, `badge_icon` and `badge_role` its badge.
+    """
+
+    key = StringProperty("")
+    words = StringProperty("")
+    note = StringProperty("")
+    icon = StringProperty("")
+    badge = StringProperty("")
+    badge_icon = StringProperty("")
+    badge_role = OptionProperty("plain", options=ROLES)
+
+    __events__ = ("on_act",)
+
+    def on_act(self, *_: object) -> None:
+        """The row was tapped."""
+
+    def on_release(self, *_: object) -> None:
+        self.dispatch("on_act")
+
+
+class Counter(BoxLayout):
+    """A count with a key less and a key more. Events: `on_counted(value)`. `value` stays within `least` and `most`."""
+
+    label = StringProperty("")
+    value = NumericProperty(0)
+    least = NumericProperty(0)
+    most = NumericProperty(99)
+
+    __events__ = ("on_counted",)
+
+    def on_counted(self, value: int) -> None:
+        """The value changed by a key."""
+
+    def step(self, by: int) -> None:
+        """Count up or down, within the bounds."""
+        value = max(self.least, min(self.most, int(self.value) + by))
+        if value != self.value:
+            self.value = value
+            self.dispatch("on_counted", value)
