@@ -21,6 +21,8 @@ from coach.reader.faults import Faults, clip
 from coach.reader.nodes import Scalar
 
 CONDITION = "yes_no"
+# How many of each kind a procedure may hold: ten times what a long one has.
+MOST = {"measure or number": 500, "check": 200, "safeguard": 50, "debt": 50, "stage": 200, "step": 2_000}
 
 
 @dataclass(frozen=True)
@@ -60,6 +62,7 @@ class Draft:
     used: dict[str, Place] = field(default_factory=dict)
     claimed: dict[tuple[str, str], Place] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
+    counts: dict[str, int] = field(default_factory=dict)
     last_step: str = ""
     complete: bool = True
 
@@ -67,6 +70,7 @@ class Draft:
         """Whether this id is new for its kind; a second one is noted."""
         first = self.claimed.setdefault((kind, id.text), id.place)
         if first == id.place:
+            self._count(kind, id)
             return True
         self.faults.add(
             "P301", "a %(kind)s '%(id)s' stands here for the second time, first at %(first)s",
@@ -74,6 +78,17 @@ class Draft:
             kind=kind, id=clip(id.text), first=str(first),
         )
         return False
+
+    def _count(self, kind: str, id: Scalar) -> None:
+        """Ends the reading when there are far more of a kind than any procedure has."""
+        self.counts[kind] = self.counts.get(kind, 0) + 1
+        if self.counts[kind] > MOST[kind]:
+            self.faults.add(
+                "P219", "more than %(most)s of a kind: %(kind)s",
+                "no procedure needs so many, and checking them would stall",
+                "take out what nobody needs", id.place, most=MOST[kind], kind=kind,
+            )
+            self.faults.stop_if_any()
 
     def refer(self, kind: str, words: tuple[Scalar, ...], by: str) -> tuple[str, ...]:
         """Notes that words must name something, and gives them as texts."""

@@ -45,8 +45,11 @@ class Faults:
         shown = {name: clip(value, MAX_SLOT) if isinstance(value, str) else value for name, value in slots.items()}
         self.note(Problem(code, what, why, mend, place, shown))
 
-    def note(self, problem: Problem) -> None:
-        """Notes a fault that stands already as a problem. Raises as `add` does."""
+    def note(self, problem: Problem, instead_of: Problem | None = None) -> None:
+        """Notes a fault that stands already as a problem, or puts it in the place of another. Raises as `add` does."""
+        if instead_of in self.found:
+            self.found[self.found.index(instead_of)] = problem
+            return
         if problem in self.found:
             return
         self.found.append(problem)

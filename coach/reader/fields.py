@@ -12,8 +12,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from coach.core.problems import Place, nearest
-from coach.reader.faults import Faults, any_of, clip
+from coach.core.problems import Place, Problem, nearest
+from coach.reader.faults import Faults, all_of, any_of, clip
 from coach.reader.nodes import Mapping, Node, Scalar, Sequence, Unusable
 
 ID = re.compile(r"[a-z][a-z0-9_-]{0,59}")
@@ -40,24 +40,31 @@ def offer(word: str, known: Iterable[str]) -> str:
     if near:
         return f"write '{near}'"
     if not words:
-        return "delete it"
+        return "declare it first, or delete it"
+    if len(words) == 1:
+        return f"write '{words[0]}', the only one there is, or delete it"
     shown = words if len(words) <= 24 else [*words[:24], "..."]
     return f"use one of: {', '.join(shown)}"
 
 
 class Fields:
-    """A mapping whose keys are known beforehand. `about` names it for messages: 'a step'."""
+    """A mapping whose keys are known beforehand. `about` names it for messages: 'a step'; `refused` are keys that the
+    caller refuses itself, in better words."""
 
-    def __init__(self, node: Node, faults: Faults, about: str, known: tuple[str, ...]) -> None:
+    def __init__(
+        self, node: Node, faults: Faults, about: str, known: tuple[str, ...], refused: tuple[str, ...] = ()
+    ) -> None:
         self.faults = faults
         self.about = about
         self.place = node.place
         self.entries: dict[str, tuple[Scalar, Node]] = {}
         self.usable = isinstance(node, Mapping)
+        self.lacks: list[str] = []
+        self.lacking: Problem | None = None
         if isinstance(node, Mapping):
             self.entries = node.entries
             for key, _ in node.entries.values():
-                if key.text not in known:
+                if key.text not in known and key.text not in refused:
                     self._unknown(key, known)
         elif not isinstance(node, Unusable):
             faults.add(
@@ -101,18 +108,21 @@ class Fields:
         return None
 
     def missing(self, key: str) -> None:
-        """Notes that a key is not there."""
-        self.faults.add(
-            "P203", "%(about)s has no '%(key)s'", "every one needs it, and it cannot be guessed",
-            "add '%(key)s:' with its value",
-            self.place, about=self.about, key=key,
+        """Notes that a key is not there; all keys that a mapping lacks make one fault."""
+        self.lacks.append(f"'{key}'")
+        each = "each " if len(self.lacks) > 1 else ""
+        problem = Problem(
+            "P203", "%(about)s lacks %(keys)s", "every one needs it, and it cannot be guessed",
+            f"add %(keys)s, {each}with a colon and its value", self.place, {"about": self.about, "keys": all_of(self.lacks)},
         )
+        self.faults.note(problem, instead_of=self.lacking)
+        self.lacking = problem
 
     def wrong(self, key: str, node: Node, due: str) -> None:
         """Notes that a value is of another kind than is due."""
         self.faults.add(
             "P204", "'%(key)s' is %(found)s, expected %(due)s", "the reader guesses nothing",
-            "write %(due)s after '%(key)s:'", node.place, key=key, found=found(node), due=due,
+            "after '%(key)s:' write %(due)s", node.place, key=key, found=found(node), due=due,
         )
 
     def text(self, key: str, required: bool = False) -> str:

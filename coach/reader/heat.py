@@ -11,11 +11,32 @@ Called by: schema.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import FUEL_VENTS, PLACE, PLACE_OPTIONS, Measure, Procedure
 from coach.core.problems import Place
 from coach.reader.draft import Draft
+from coach.reader.faults import any_of, clip
+
+
+@dataclass(frozen=True)
+class _Once:
+    """What must be named by exactly one step: under which key, and the codes of its faults."""
+
+    kind: str
+    key: str
+    missing: str
+    twice: str
+    why: str
+
+
+PROVEN = _Once(
+    "safeguard", "proves", "P411", "P412", "a flame needs every safeguard, so the procedure could never heat"
+)
+CLEARED = _Once(
+    "debt", "clears", "P413", "P414", "what was done for safety would stay undone, and the job could never close"
+)
 
 
 def check_heat(draft: Draft, procedure: Procedure) -> None:
@@ -24,29 +45,31 @@ def check_heat(draft: Draft, procedure: Procedure) -> None:
     if heat:
         _kernel_measures(draft, procedure, heat)
     own = [safeguard.id for safeguard in procedure.safeguards]
-    _each_once(draft, "safeguard", "proves", (*SAFEGUARDS, *own), heat)
-    _each_once(draft, "debt", "clears", DEBTS, heat)
+    _each_once(draft, PROVEN, (*SAFEGUARDS, *own), heat)
+    _each_once(draft, CLEARED, DEBTS, heat)
     for debt in procedure.debts:
-        _each_once(draft, "debt", "clears", (debt.id,), debt.place)
+        _each_once(draft, CLEARED, (debt.id,), debt.place)
 
 
-def _each_once(draft: Draft, kind: str, key: str, ids: Iterable[str], missing_at: Place | None) -> None:
-    """Notes every id that no step names (if one is due: missing_at), and every step that names one again."""
+def _each_once(draft: Draft, rule: _Once, ids: Iterable[str], missing_at: Place | None) -> None:
+    """Notes the ids that no step names (if they are due: missing_at), and every step that names one again."""
+    missing = []
     for id in ids:
-        said = [ref.word for ref in draft.references if ref.kind == kind and ref.word.text == id]
-        if not said and missing_at is not None:
-            draft.faults.add(
-                "P411" if kind == "safeguard" else "P413", "no step %(key)s '%(id)s'",
-                "a flame needs every safeguard, so the procedure could never heat" if kind == "safeguard"
-                else "what was done for safety would stay undone, and the job could never close",
-                "add a step with '%(key)s: %(id)s', or use the part that has one", missing_at, key=key, id=id,
-            )
+        said = [ref.word for ref in draft.references if ref.kind == rule.kind and ref.word.text == id]
+        if not said:
+            missing.append(id)
         for again in said[1:]:
             draft.faults.add(
-                "P412" if kind == "safeguard" else "P414", "a second step %(key)s '%(id)s', the first is at %(first)s",
+                rule.twice, "a second step %(key)s '%(id)s', the first is at %(first)s",
                 "the kernel could not tell which of the two is meant", "delete one of the two", again.place,
-                key=key, id=id, first=str(said[0].place),
+                key=rule.key, id=clip(id), first=str(said[0].place),
             )
+    if missing and missing_at is not None:
+        draft.faults.add(
+            rule.missing, "no step %(key)s %(ids)s", rule.why,
+            "add a step with '%(key)s:' for each, or use the part that has them", missing_at,
+            key=rule.key, ids=any_of([clip(id) for id in missing]),
+        )
 
 
 def _kernel_measures(draft: Draft, procedure: Procedure, heat: Place) -> None:

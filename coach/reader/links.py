@@ -19,7 +19,7 @@ from coach.reader.draft import Draft, Reference
 from coach.reader.faults import clip
 from coach.reader.fields import offer
 
-MAX_RINGS = 20
+MAX_RINGS = 20  # more than an author can untie at once
 
 
 def check_links(draft: Draft) -> None:
@@ -28,7 +28,7 @@ def check_links(draft: Draft) -> None:
     for reference in draft.references:
         words = known[reference.kind]
         if reference.word.text not in words:
-            _unknown(draft, reference, words)
+            _unknown(draft, reference, tuple(words))
     _check_formulas(draft)
     _check_debts(draft)
     number_needs = {id: tuple(number.formula.names) for id, number in draft.numbers.items()}
@@ -44,19 +44,20 @@ def check_links(draft: Draft) -> None:
               "take one of them out of a 'needs'")
 
 
-def _known(draft: Draft) -> dict[str, tuple[str, ...]]:
+def _known(draft: Draft) -> dict[str, dict[str, None]]:
     """For each kind of reference, the words it may name."""
-    own_debts = tuple(debt.id for debt in draft.debts)
-    measures = tuple(draft.measures)
-    return {
-        "step": tuple(step.id for stage in draft.stages for step in stage.steps),
+    own_debts = [debt.id for debt in draft.debts]
+    measures = list(draft.measures)
+    words: dict[str, Iterable[str]] = {
+        "step": (step.id for stage in draft.stages for step in stage.steps),
         "measure": measures,
         "measure or number": (*measures, *draft.numbers, *draft.broken),
-        "counted measure": tuple(id for id, measure in draft.measures.items() if measure.kind == "count"),
+        "counted measure": (id for id, measure in draft.measures.items() if measure.kind == "count"),
         "safeguard": (*SAFEGUARDS, *(own.id for own in draft.safeguards)),
         "debt": (*DEBTS, *own_debts),
         "own debt": own_debts,
     }
+    return {kind: dict.fromkeys(ids) for kind, ids in words.items()}
 
 
 def _unknown(draft: Draft, reference: Reference, words: tuple[str, ...]) -> None:
@@ -115,8 +116,6 @@ def rings(needs: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
     found: list[tuple[str, ...]] = []
     settled: set[str] = set()
     for start in needs:
-        if len(found) >= MAX_RINGS:
-            break
         path: dict[str, None] = {}
         waiting: list[tuple[str, bool]] = [(start, False)]
         while waiting:
@@ -124,9 +123,11 @@ def rings(needs: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
             if leaving:
                 path.pop(name, None)
                 settled.add(name)
-            elif name in path and len(found) < MAX_RINGS:
+            elif name in path:
                 order = list(path)
                 found.append(tuple(order[order.index(name):]))
+                if len(found) >= MAX_RINGS:
+                    return _once(found)
             elif name in needs and name not in settled:
                 path[name] = None
                 waiting.append((name, True))

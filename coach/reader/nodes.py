@@ -9,6 +9,7 @@ Knows nothing of: procedures, policies; they read the tree with `fields`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -22,6 +23,7 @@ from coach.reader.text import Source, hidden_character, read_text
 
 MAX_DEPTH = 20
 MAX_NODES = 60_000
+_STUCK_COMMENT = re.compile(r"[|>][-+0-9]*#")
 LOADER: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # some builds of the library lack its C part
 
 
@@ -108,6 +110,7 @@ class _Open:
     entries: dict[str, tuple[Scalar, Node]] = field(default_factory=dict)
     key: Scalar | None = None
     drops_value: bool = False
+    is_flow: bool = False
 
     @property
     def awaits_key(self) -> bool:
@@ -172,7 +175,8 @@ class _Builder:
             self._add(self._scalar(event))
         elif isinstance(event, yaml.SequenceStartEvent | yaml.MappingStartEvent):
             self._refuse_marks(event)
-            self.stack.append(_Open(self._place(event), isinstance(event, yaml.MappingStartEvent)))
+            is_mapping = isinstance(event, yaml.MappingStartEvent)
+            self.stack.append(_Open(self._place(event), is_mapping, is_flow=bool(event.flow_style)))
             return self._within_depth()
         elif isinstance(event, yaml.SequenceEndEvent | yaml.MappingEndEvent):
             self._add(self.stack.pop().closed())
@@ -225,13 +229,25 @@ class _Builder:
         place = self._place(event)
         if plain and not event.value and self.stack and self.stack[-1].key:
             place = self.stack[-1].key.place
+        self._refuse_text(event, place)
+        return Scalar(event.value, place, plain, (start.line, start.column, end.line, end.column), self.source)
+
+    def _refuse_text(self, event: Any, place: Place) -> None:
+        """Notes characters that cannot be seen, and texts that two builds of the YAML library read differently."""
         name = hidden_character(event.value)
         if name:
             self.faults.add(
                 "P105", "a character that cannot be seen: %(name)s", "what is read would differ from what is seen",
                 "take its escape out of the text", place, name=name,
             )
-        return Scalar(event.value, place, plain, (start.line, start.column, end.line, end.column), self.source)
+        why = "some builds of the YAML library read it otherwise than others"
+        if not event.style and "?" in event.value and self.stack and self.stack[-1].is_flow:
+            what = "a question mark in a text without quotes inside brackets"
+            self.faults.add("P117", what, why, "put the text in quotes", place)
+        line, column = event.start_mark.line, event.start_mark.column
+        if event.style in ("|", ">") and _STUCK_COMMENT.match(self.source.lines[line], column):
+            what = "a comment that touches the mark of a text over several lines"
+            self.faults.add("P118", what, why, "write a space before the '#'", place)
 
     def _alias(self, event: Any) -> None:
         place = self._place(event)

@@ -19,7 +19,7 @@ from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import OwnDebt, OwnSafeguard, Procedure
 from coach.reader.draft import Draft
 from coach.reader.faults import Faults, clip
-from coach.reader.fields import Fields, check_id
+from coach.reader.fields import ID, Fields, check_id
 from coach.reader.heat import check_heat
 from coach.reader.links import check_links
 from coach.reader.nodes import Mapping, Node, Scalar, read_tree
@@ -74,15 +74,8 @@ def bundle(files: dict[str, bytes]) -> str:
 
 
 def _procedure(draft: Draft, tree: Node, file: str) -> Procedure:
-    if isinstance(tree, Mapping) and "part" in tree.entries and "procedure" not in tree.entries:
-        draft.complete = False
-        draft.faults.add(
-            "P220", "this is a part, not a procedure", "a part is only stages for procedures to use",
-            "load a procedure that uses it", tree.place,
-        )
-    fields = Fields(tree, draft.faults, "a procedure", PROCEDURE_KEYS if draft.complete else (*PROCEDURE_KEYS, "part"))
-    if not fields.usable or not draft.complete:
-        draft.faults.stop_if_any()
+    fields = Fields(tree, draft.faults, "a procedure", PROCEDURE_KEYS, refused=("limits", "part"))
+    _refuse_keys(fields)
     id = fields.id("procedure", required=True)
     if id:
         _same_as_file(draft, id, file)
@@ -101,6 +94,22 @@ def _procedure(draft: Draft, tree: Node, file: str) -> Procedure:
         fields.place, tuple(draft.checks), tuple(draft.safeguards), tuple(draft.debts), fits, cautions,
         files=tuple(draft.files),
     )
+
+
+def _refuse_keys(fields: Fields) -> None:
+    """Notes keys that show a misunderstanding; ends the reading where nothing else would make sense."""
+    if fields.has("part"):
+        fields.faults.add(
+            "P220", "this is a part, not a procedure", "a part is only stages for procedures to use",
+            "load a procedure that uses it", fields.entries["part"][0].place,
+        )
+    if not fields.usable or fields.has("part"):
+        fields.faults.stop_if_any()
+    if fields.has("limits"):
+        fields.faults.add(
+            "P229", "a procedure with 'limits'", "limits are the yard's, and a procedure could only loosen them",
+            "write them in the yard's policy", fields.entries["limits"][0].place,
+        )
 
 
 def _stem(file: str) -> str:
@@ -164,7 +173,7 @@ def _own(draft: Draft, kind: str, id: Scalar, kernel: tuple[str, ...]) -> bool:
 def _use(draft: Draft, item: Mapping, inside: tuple[str, ...]) -> None:
     fields = Fields(item, draft.faults, "an item with 'use'", ("use",))
     word = fields.id("use")
-    if word is None or not _may_use(draft, word, inside):
+    if word is None or not ID.fullmatch(word.text) or not _may_use(draft, word, inside):
         draft.complete = False
         return
     draft.used[word.text] = word.place

@@ -20,7 +20,9 @@ from coach.reader.fields import Fields
 
 # Beginnings of the words that a reader takes for an order to use the tool.
 _FLAME = re.compile(
-    r"\b(?:blow-?)?(?:torch|flame|flaming|burner|weld|shrink|shrank|shrunk|heat|ignit)[a-z]*", re.IGNORECASE
+    r"\b(?:blow-?|re-?|pre-?)?(?:torch|flame|flaming|burner|weld|shrink|shrank|shrunk|heat|ignit)[a-z]*"
+    r"|\bhot[ -]air\b|\b(?:re)?light (?:the|it|up|your)\b|\bfire up\b",
+    re.IGNORECASE,
 )
 
 

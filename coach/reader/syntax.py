@@ -25,6 +25,7 @@ class _Slip:
     what: str
     mend: str
     opens: bool = False
+    backslash: bool = False
 
 
 _SLIPS = (
@@ -37,7 +38,7 @@ _SLIPS = (
     _Slip("quoted scalar", ("end of stream", "document separator"), "a quote is opened here and never closed",
           "close the quote", opens=True),
     _Slip("quoted scalar", ("escape",), "a backslash stands before something that it cannot escape",
-          "write two backslashes, or use single quotes"),
+          "write two backslashes, or use single quotes", backslash=True),
     _Slip("", ("chr()",), "a backslash stands before something that it cannot escape",
           "write two backslashes, or use single quotes"),
     _Slip("", ("nesting depth",), "values are nested far too deeply", "take out the brackets that nobody needs"),
@@ -69,20 +70,36 @@ def note_syntax(error: Exception, source: Source, faults: Faults) -> None:
     """Notes why the YAML library gave up, in our words and with our place."""
     context = str(getattr(error, "context", None) or "")
     problem = str(getattr(error, "problem", None) or error)
+    if "flow node" in context and _is_at_end(error, source):
+        faults.add("P120", "the file ends inside a bracket", _WHY, "close the bracket with ']' or '}'",
+                   _place(error, source))
+        return
     for slip in _SLIPS:
         if slip.context in context and (not slip.problem or any(part in problem for part in slip.problem)):
-            place = _place(error, source, slip.opens)
+            place = _place(error, source, slip.opens, slip.backslash)
             faults.add("P120", slip.what, _WHY, slip.mend, place)
             return
     faults.add(
         "P120", "this is not YAML: %(problem)s", _WHY,
         "check quotes, brackets and indentation here and in the line above",
-        _place(error, source, False), problem=clip(problem),
+        _place(error, source), problem=clip(problem),
     )
 
 
-def _place(error: Exception, source: Source, opens: bool) -> Place:
+def _is_at_end(error: Exception, source: Source) -> bool:
+    """Whether only blank lines follow the mark."""
+    mark = getattr(error, "problem_mark", None)
+    return mark is not None and not any(line.strip() for line in source.lines[mark.line + (mark.column > 0):])
+
+
+def _place(error: Exception, source: Source, opens: bool = False, backslash: bool = False) -> Place:
+    """Where the slip is. backslash: the two scanners point before and behind it, we point at it."""
     mark = getattr(error, "problem_mark", None)
     if opens and getattr(error, "context_mark", None) is not None:
         mark = getattr(error, "context_mark", None)
-    return source.place(mark.line, mark.column) if mark is not None else Place(source.file)
+    if mark is None:
+        return Place(source.file)
+    column = mark.column
+    if backslash and mark.line < len(source.lines):
+        column = max(source.lines[mark.line].rfind("\\", 0, column + 1), 0)
+    return source.place(mark.line, column)

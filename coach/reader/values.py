@@ -16,7 +16,7 @@ from coach.core.quantity import KINDS, UNITS, Quantity, Rounding, parse_rounding
 from coach.reader.draft import CONDITION, Draft
 from coach.reader.faults import clip
 from coach.reader.fields import NAME, Fields, check_id
-from coach.reader.nodes import Node, Scalar, Unusable
+from coach.reader.nodes import Mapping, Node, Scalar, Unusable
 
 MEASURE_KEYS = ("ask", "kind", "from", "to", "options", "how", "picture", "when")
 NUMBER_KEYS = ("title", "formula", "kind", "round", "why")
@@ -113,10 +113,10 @@ def read_options(fields: Fields) -> tuple[Option, ...]:
             options.append(Option(id.text, " ".join(node.text.split())))
         elif not isinstance(node, Unusable):
             fields.wrong("options", node, "a label after each id")
-    if len(pairs) == 1:
+    if len(pairs) < 2 and isinstance(fields.node("options"), Mapping):
         fields.faults.add(
-            "P213", "a choice with one option", "there is nothing to choose",
-            "write a second option, or take the choice out",
+            "P213", "a choice with fewer than two options", "there is nothing to choose",
+            "write two options, or take the choice out",
             fields.place_of("options"),
         )
     return tuple(options)
