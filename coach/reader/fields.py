@@ -113,7 +113,8 @@ class Fields:
         each = "each " if len(self.lacks) > 1 else ""
         problem = Problem(
             "P203", "%(about)s lacks %(keys)s", "every one needs it, and it cannot be guessed",
-            f"add %(keys)s, {each}with a colon and its value", self.place, {"about": self.about, "keys": all_of(self.lacks)},
+            f"add %(keys)s, {each}with a colon and its value", self.place,
+            {"about": self.about, "keys": all_of(self.lacks)},
         )
         self.faults.note(problem, instead_of=self.lacking)
         self.lacking = problem

@@ -34,7 +34,7 @@ debts:
   - stage: work
     title: Work
     steps:
-      - {{step: weld, do: Weld the hem., why: W., right: R., wrong: W., heat: true, shows: [half], when: "length > 3 ft"}}
+      - {{step: weld, do: Weld., why: W., right: R., wrong: W., heat: true, shows: [half], when: "length > 3 ft"}}
       - step: plug
         do: Plug.
         why: W.
@@ -44,15 +44,17 @@ debts:
         evidence:
           drop: {{kind: number, ask: Drop, quantity: length, from: 6 in, to: 8 in}}
           wait: {{kind: timer, ask: Wait, limit: fire_watch_minutes}}
-      - {{step: unplug, do: Unplug., why: W., right: R., wrong: W., clears: plugs, needs: [plug, weld], hold: true, evidence: {{p: {{kind: photo, ask: P}}}}}}
+      - {{step: unplug, do: Unplug., why: W., right: R., wrong: W., clears: plugs, needs: [plug, weld], hold: true,
+         evidence: {{p: {{kind: photo, ask: P}}}}}}
       - {{step: tarp, do: Wet it., why: W., right: R., wrong: W., proves: tarp}}
 """.replace("measures:\n", "measures:\n  length: {ask: Length, kind: length, from: 1 ft, to: 80 ft}\n")
 SOON = settings(deadline=timedelta(seconds=5), suppress_health_check=[HealthCheck.too_slow])
 
 PIECES = st.sampled_from(
-    ["\n", "  ", "- ", ": ", ":", "?", "{", "}", "[", "]", ",", "'", '"', "#", " #", "|", ">-", "!", "&a ", "*a", "%", "@",
-     "---", "...", "\\", "~", "<<: ", "\t", "\u00a0", "\u202e", "\x00", "true", "[]", "{}", "heat: true", "use: gate",
-     "step", "proves: wind", "1 ft", "1 lb", "length", "half", "(", ")", "+", "^", "if(", "and", "é", "🛶", "9" * 400]
+    ["\n", "  ", "- ", ": ", ":", "?", "{", "}", "[", "]", ",", "'", '"', "#", " #", "|", ">-", "!", "&a ", "*a", "%",
+     "@", "---", "...", "\\", "~", "<<: ", "\t", "\u00a0", "\u202e", "\x00", "true", "[]", "{}", "heat: true", "step",
+     "use: gate", "proves: wind", "1 ft", "1 lb", "length", "half", "(", ")", "+", "^", "if(", "and",
+     "é", "🛶", "9" * 400]
 )
 
 

@@ -140,8 +140,9 @@ def test_spaces_that_are_none_are_named(char: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "char", ["\u0000", "\u0007", "\u001b", "\u007f", "\u0085", "\u200b", "\u200e", "\u202e", "\u2028", "\u2066", "\ufeff",
-             "\ufffe", "\U000e0041"]
+    "char",
+    ["\u0000", "\u0007", "\u001b", "\u007f", "\u0085", "\u200b", "\u200e", "\u202e", "\u2028", "\u2066", "\ufeff",
+     "\ufffe", "\U000e0041"],
 )
 def test_characters_that_cannot_be_seen_are_named_plain_and_escaped(char: str) -> None:
     assert codes_of(f"a: b{char}c\n".encode()) == ["P105"]

@@ -1,9 +1,10 @@
-"""What a right text becomes: every field of the model, parts in their places, and the page that describes the format."""
+"""What a right text becomes: every field of the model, parts in their places; the page that tells the format."""
 
 from __future__ import annotations
 
 import re
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -82,7 +83,7 @@ def test_steps_need_the_step_before_them_across_stages_and_parts(procedure: Proc
     steps = procedure.steps
     assert steps[0].needs == ()
     own = {"wet-tarp"}  # says itself what it needs
-    for before, step in zip(steps, steps[1:]):
+    for before, step in pairwise(steps):
         assert step.needs == (before.id,) or step.id in own
     assert next(step for step in steps if step.id == "wet-tarp").needs == ("look-over",)
     assert [stage.id for stage in procedure.stages][:3] == ["arrival", "heat-gate", "film"]
@@ -227,7 +228,8 @@ def test_no_part_is_looked_for_by_a_path() -> None:
         asked.append(id)
         return None
 
-    text = "procedure: a\nversion: 1\ntitle: A\npurpose: A.\nstages:\n  - use: ../secret\n  - use: /etc/passwd\n  - use: 'b c'\n"
+    uses = "  - use: ../secret\n  - use: /etc/passwd\n  - use: 'b c'\n"
+    text = f"procedure: a\nversion: 1\ntitle: A\npurpose: A.\nstages:\n{uses}"
     with pytest.raises(ProcedureError):
         read_procedure(text.encode(), "a.yaml", find)
     assert asked == []

@@ -17,7 +17,8 @@ from coach.yard.policy_file import demo_policy, in_unit, load_policy, read_polic
 
 # How many of a limit's unit make one of the SI unit (a plain number for the rest): exact by definition.
 PER_SI = {
-    "mm/s": 1000, "mm": 1000, "min": Fraction(1, 60), "days": Fraction(1, 86_400), "tenths of % LEL": 1000, "A": 1, "B": 1,
+    "mm/s": 1000, "mm": 1000, "min": Fraction(1, 60), "days": Fraction(1, 86_400), "tenths of % LEL": 1000,
+    "A": 1, "B": 1,
 }
 HEAD = "yard: Pell Harbour Boatyard\n"
 
@@ -126,7 +127,8 @@ def test_the_floor_itself_may_be_set_and_nothing_beyond(id: str) -> None:
 
 def test_a_loose_limit_names_the_floor_and_its_source() -> None:
     assert message(HEAD + "limits:\n  clear_distance: {value: 30 ft, source: our habit}\n") == (
-        "policy.yaml:3:27: L010 the limit clear_distance (distance cleared) is 30 ft, expected at least 35 ft or 10.7 m\n"
+        "policy.yaml:3:27: L010 the limit clear_distance (distance cleared) is 30 ft, "
+        "expected at least 35 ft or 10.7 m\n"
         "    at    limits > clear_distance > value\n"
         "    3 |   clear_distance: {value: 30 ft, source: our habit}\n"
         "      |                           ^\n"
