@@ -16,6 +16,7 @@ import hashlib
 import json
 import unicodedata
 from collections.abc import Mapping
+from json.encoder import encode_basestring as _quoted  # quotes text with exactly RFC 8785's escapes
 from typing import Any
 
 from coach.core.problems import Problem, RecordError
@@ -40,11 +41,10 @@ def canonical(value: object) -> bytes:
         RecordError R101: fraction, R102: number too large, R103: text that is not Unicode, R104: other type,
             R105: key that is not text, R106: nested too deeply. All faults are listed.
     """
-    faults: list[Problem] = []
-    ready = _ordered(value, "$", 0, faults)
-    if faults:
-        raise RecordError(*faults)
-    return _ENCODER.encode(ready).encode("utf-8")
+    try:
+        return _text(value, 0).encode("utf-8")
+    except (_NoForm, UnicodeEncodeError):
+        raise RecordError(*_faults(value, "$", 0)) from None
 
 
 def parse(raw: bytes) -> Any:
@@ -88,44 +88,64 @@ def text_hash(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
-# The C encoder of the standard library writes exactly RFC 8785's escapes; the order of keys is ours (_ordered).
-_ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+class _NoForm(Exception):
+    """Raised inside this module: the value has no canonical form; `_faults` then says why, with paths."""
 
 
-def _ordered(value: Any, path: str, depth: int, faults: list[Problem]) -> Any:
-    """The value with its maps in canonical order; faults are added to the list and None stands in."""
+def _text(value: Any, depth: int) -> str:
+    """The canonical text of a value; written for speed, as every act of a job passes through here."""
     kind = type(value)
     if kind is str:
-        if not value.isascii():
-            _check_text(value, path, faults)
-        return value
-    if value is None or kind is bool:
-        return value
+        return _quoted(value)
     if kind is int:
-        if not -LARGEST <= value <= LARGEST:
-            faults.append(_too_large(value, path))
-        return value
-    if depth >= DEEPEST and isinstance(value, (Mapping, list, tuple)):
-        faults.append(_too_deep(path))
-        return None
-    if isinstance(value, Mapping):
-        return _ordered_map(value, path, depth, faults)
-    if isinstance(value, (list, tuple)):
-        return [_ordered(item, f"{path}[{place}]", depth + 1, faults) for place, item in enumerate(value)]
-    faults.append(_wrong_type(value, path))
-    return None
+        if -LARGEST <= value <= LARGEST:
+            return str(value)
+        raise _NoForm
+    if value is None:
+        return "null"
+    if kind is bool:
+        return "true" if value else "false"
+    if depth >= DEEPEST:
+        raise _NoForm
+    if kind is dict or isinstance(value, Mapping):
+        return "{" + ",".join([_quoted(key) + ":" + _text(value[key], depth + 1) for key in _sorted_keys(value)]) + "}"
+    if kind is list or kind is tuple:
+        return "[" + ",".join([_text(item, depth + 1) for item in value]) + "]"
+    raise _NoForm
 
 
-def _ordered_map(value: Mapping[Any, Any], path: str, depth: int, faults: list[Problem]) -> dict[str, Any]:
-    keys = list(value)
-    for key in keys:
-        if type(key) is not str:
-            faults.append(_wrong_key(key, path))
-            return {}
-        if not key.isascii() and not _check_text(key, f"{path}.{key!r}", faults):
-            return {}
-    keys.sort(key=None if all(map(str.isascii, keys)) else _utf16)
-    return {key: _ordered(value[key], f"{path}.{key}", depth + 1, faults) for key in keys}
+def _sorted_keys(value: Mapping[Any, Any]) -> list[str]:
+    """Names in the order of RFC 8785 section 3.2.3: by UTF-16 code units; for ASCII that is the order of Python."""
+    try:
+        is_plain = "".join(value).isascii()
+    except TypeError:
+        raise _NoForm from None
+    return sorted(value, key=None if is_plain else _utf16)
+
+
+def _faults(value: Any, path: str, depth: int) -> list[Problem]:
+    """Every reason why a value has no canonical form."""
+    kind = type(value)
+    if kind is str:
+        return _text_faults(value, path)
+    if value is None or kind is bool:
+        return []
+    if kind is int:
+        return [] if -LARGEST <= value <= LARGEST else [_too_large(value, path)]
+    if isinstance(value, Mapping) or kind is list or kind is tuple:
+        if depth >= DEEPEST:
+            return [_too_deep(path)]
+        items = value.items() if isinstance(value, Mapping) else enumerate(value)
+        found: list[Problem] = []
+        for name, item in items:
+            if not isinstance(value, Mapping):
+                found += _faults(item, f"{path}[{name}]", depth + 1)
+            elif type(name) is not str:
+                found.append(_wrong_key(name, path))
+            else:
+                found += _text_faults(name, f"{path}.{name!r}") or _faults(item, f"{path}.{name}", depth + 1)
+        return found
+    return [_wrong_type(value, path)]
 
 
 def _utf16(key: str) -> bytes:
@@ -133,21 +153,14 @@ def _utf16(key: str) -> bytes:
     return key.encode("utf-16-be")
 
 
-def _check_text(text: str, path: str, faults: list[Problem]) -> bool:
+def _text_faults(text: str, path: str) -> list[Problem]:
     try:
         text.encode("utf-8")
     except UnicodeEncodeError as fault:
-        faults.append(
-            Problem(
-                "R103",
-                "the text at %(path)s holds half a character (U+%(code)s)",
-                _WHY_ONE_FORM,
-                "type this text again",
-                slots={"path": path, "code": f"{ord(text[fault.start]):04X}"},
-            )
-        )
-        return False
-    return True
+        slots = {"path": path, "code": f"{ord(text[fault.start]):04X}"}
+        what = "the text at %(path)s holds half a character (U+%(code)s)"
+        return [Problem("R103", what, _WHY_ONE_FORM, "type this text again", slots=slots)]
+    return []
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

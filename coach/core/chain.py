@@ -16,6 +16,7 @@ import hashlib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from coach.core.canonical import canonical, parse
@@ -42,14 +43,18 @@ class Entry:
     hash: str
     body: bytes
 
+    @cached_property
+    def plain(self) -> Any:
+        """The value of the bytes. Raises RecordError R101 to R108 if they are not in canonical form."""
+        return parse(self.body)
+
     @property
     def event(self) -> Event:
-        """The event. Raises RecordError if the bytes are no event in canonical form."""
-        plain = parse(self.body)
-        faults = _shape_faults(plain, self.seq)
+        """The event. Raises RecordError R101 to R108, R205 if the bytes are no event in canonical form."""
+        faults = _shape_faults(self.plain, self.seq)
         if faults:
             raise RecordError(*faults)
-        return Event.from_dict(plain)
+        return Event.from_dict(self.plain)
 
 
 def is_job_id(text: str) -> bool:
@@ -76,8 +81,8 @@ def extend(job: str, seq: int, previous_hash: str, events: Iterable[Event]) -> l
     """The entries of `events` after number `seq` with `previous_hash` (0 and ZEROS at the start of a job)."""
     entries: list[Entry] = []
     for event in events:
-        body = canonical(event.as_dict())
         seq += 1
+        body = canonical(event.as_dict())
         hash = hash_body(previous_hash, job, seq, body)
         entries.append(Entry(job, seq, previous_hash, hash, body))
         previous_hash = hash
@@ -129,7 +134,7 @@ def verify(entries: Iterable[Entry]) -> list[Problem]:
 
 def _event_faults(entry: Entry) -> list[Problem]:
     try:
-        plain = parse(entry.body)
+        plain = entry.plain
     except RecordError as error:
         return [_no_event(entry.seq, problem) for problem in error.problems]
     faults = _shape_faults(plain, entry.seq)
@@ -142,6 +147,8 @@ def _shape_faults(plain: Any, seq: int) -> list[Problem]:
     """What keeps a parsed value from being an event: missing, unknown and wrong fields."""
     if not isinstance(plain, dict):
         return [_bad_shape(seq, "it is no map")]
+    if {name: type(value) for name, value in plain.items()} == _FIELDS:
+        return []
     faults = [_bad_shape(seq, f"'{name}' is missing") for name in _FIELDS if name not in plain]
     faults += [_bad_shape(seq, f"'{name}' is unknown") for name in plain if name not in _FIELDS]
     for name, kind in _FIELDS.items():

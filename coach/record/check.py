@@ -26,8 +26,10 @@ class KeyList(Protocol):
         """Why a signature by this key over this head does not count; None if it does."""
 
 
-def check(parts: JobParts, keyring: KeyList | None = None) -> list[Problem]:
+def check(parts: JobParts, keyring: KeyList | None = None, tail_known: bool = False) -> list[Problem]:
     """Everything that does not fit in a job, or an empty list.
+
+    tail_known: the device that holds the job knows its last, unsigned entries for its own (by its MAC).
 
     Codes: those of chain.verify; R301 signature does not fit, R302 last entries unsigned, R303 key missing or not
     its own, R304 seal does not fit, R305 procedure or policy text missing or changed; the key list's R321, R322.
@@ -42,7 +44,7 @@ def check(parts: JobParts, keyring: KeyList | None = None) -> list[Problem]:
     for signed in parts.seals:
         problems += _signature_faults("seal", signed, by_seq, parts, keyring)
     covered = max((signed.seq for signed in parts.signatures), default=0)
-    if parts.entries and covered < parts.entries[-1].seq:
+    if parts.entries and covered < parts.entries[-1].seq and not tail_known:
         problems.append(_unsigned(covered + 1, parts.entries[-1].seq))
     return problems + _document_faults(parts)
 

@@ -1,7 +1,8 @@
 """Pictures of a job: kept as files named by their SHA-256 in a folder beside the ledger, named so in the events.
 
 Rules kept here:
- 1. An event names a picture by the text "photo:" and 64 hex digits; any text of that form in its data is one.
+ 1. An event names a picture by its SHA-256, 64 lower-case hex digits. Every text of that form in an event's data is
+    a picture's name, save under names that end in `_hash` (a procedure's, a policy's).
  2. A picture is on disk before the event that names it is written; a picture never changes, its name is its hash.
 Knows nothing of: what is on a picture, the ledger. Called by: the shells, export, exchange.
 """
@@ -18,7 +19,8 @@ from coach.core.problems import Problem, RecordError, StoreError
 from coach.record.files import read_plain, write_whole
 
 LIMIT = 12_000_000  # bytes of one picture
-_NAME = re.compile(r"photo:([0-9a-f]{64})", re.ASCII)
+_NAME = re.compile(r"[0-9a-f]{64}", re.ASCII)
+_IN_BODY = re.compile(rb'"[0-9a-f]{64}"')
 
 
 class PhotoFolder:
@@ -28,7 +30,7 @@ class PhotoFolder:
         self.folder = folder
 
     def keep(self, data: bytes) -> str:
-        """Store a picture; returns the text by which an event names it, when the picture is on disk.
+        """Store a picture; returns its hash, by which an event names it, when the picture is on disk.
 
         Raises:
             RecordError R431: larger than 12 MB. StoreError R432: the disk failed.
@@ -43,7 +45,7 @@ class PhotoFolder:
                 write_whole(path, data)
         except OSError as fault:
             raise StoreError(_not_stored(fault)) from fault
-        return f"photo:{hash}"
+        return hash
 
     def path(self, hash: str) -> Path:
         """Where the picture with this hash lies, or would lie."""
@@ -60,17 +62,17 @@ class PhotoFolder:
 
 def named_in(entries: Iterable[Entry]) -> list[str]:
     """The hashes of all pictures that these entries name, each once, in order of the text."""
-    return sorted({hash for entry in entries if b"photo:" in entry.body for hash in _names(entry.event.data)})
+    return sorted({hash for entry in entries if _IN_BODY.search(entry.body) for hash in _names(entry.event.data)})
 
 
 def _names(value: object) -> Iterator[str]:
     if isinstance(value, str):
-        match = _NAME.fullmatch(value)
-        if match:
-            yield match.group(1)
+        if _NAME.fullmatch(value):
+            yield value
     elif isinstance(value, Mapping):
-        for item in value.values():
-            yield from _names(item)
+        for name, item in value.items():
+            if not str(name).endswith("_hash"):
+                yield from _names(item)
     elif isinstance(value, (list, tuple)):
         for item in value:
             yield from _names(item)

@@ -1,6 +1,6 @@
 """The words of the ledger's refusals: one function a problem, so that ledger.py reads as rules.
 
-Codes R409 to R421. Knows nothing of: SQL, files.
+Codes R409 to R422. Knows nothing of: SQL, files.
 """
 
 from __future__ import annotations
@@ -147,4 +147,15 @@ def damaged(text: str) -> Problem:
         "entries may be unreadable",
         "keep the file as it is and bring back the last copy",
         slots={"text": text},
+    )
+
+
+def not_our_tail(job: str) -> Problem:
+    """The last entries were not written by this device's app."""
+    return Problem(
+        "R422",
+        "the last entries of job '%(job)s' were not written by this app",
+        "someone changed the ledger's file from outside; to go on would sign what they wrote",
+        "keep the file as it is and call the supervisor; begin the job anew under another id",
+        slots={"job": job},
     )

@@ -6,7 +6,8 @@ Rules kept here:
     program with the file in its hands; the chain and the signatures show what it did.
  2. A migration is a named function, runs once, in a transaction of its own with its own row. A file with a
     migration unknown here was written by a newer version and is left alone.
- 3. `job` and `mark` are indices made from the entries; they alone may be updated.
+ 3. `job` and `mark` are indices made from the entries; they alone may be updated. The row of a job that is not over
+    (`ended` is 0) may lag behind its entries; whoever reads it catches up first. So an act costs one row, no index.
 Knows nothing of: events' meaning. Called by: ledger.
 """
 
@@ -18,13 +19,16 @@ from collections.abc import Callable
 from coach import __version__
 from coach.core.problems import Problem, StoreError
 
-KEPT = ("entry", "seal", "signer", "document", "finding", "received", "migration")
+KEPT = ("entry", "signature", "seal", "signer", "document", "finding", "received", "migration")
 
 _TABLES = """
 CREATE TABLE entry (
   job TEXT NOT NULL, seq INTEGER NOT NULL CHECK (seq >= 1), body TEXT NOT NULL,
-  hash BLOB NOT NULL CHECK (length(hash) = 32), signer INTEGER REFERENCES signer(no), signature BLOB,
-  PRIMARY KEY (job, seq), CHECK ((signer IS NULL) = (signature IS NULL))
+  hash BLOB NOT NULL CHECK (length(hash) = 32), mac BLOB, PRIMARY KEY (job, seq)
+);
+CREATE TABLE signature (
+  job TEXT NOT NULL, seq INTEGER NOT NULL, signer INTEGER NOT NULL REFERENCES signer(no), signature BLOB NOT NULL,
+  PRIMARY KEY (job, seq, signer), FOREIGN KEY (job, seq) REFERENCES entry(job, seq)
 ) WITHOUT ROWID;
 CREATE TABLE seal (
   job TEXT NOT NULL, seq INTEGER NOT NULL, signer INTEGER NOT NULL REFERENCES signer(no), signature BLOB NOT NULL,
@@ -40,7 +44,8 @@ CREATE TABLE finding (
 CREATE TABLE job (
   job TEXT PRIMARY KEY, state TEXT NOT NULL, boat TEXT NOT NULL, procedure TEXT NOT NULL, version TEXT NOT NULL,
   technician TEXT NOT NULL, name TEXT NOT NULL, practice INTEGER NOT NULL, started INTEGER NOT NULL,
-  updated INTEGER NOT NULL, entries INTEGER NOT NULL, head TEXT NOT NULL, sealed INTEGER NOT NULL,
+  updated INTEGER NOT NULL, ended INTEGER NOT NULL, entries INTEGER NOT NULL, head TEXT NOT NULL,
+  sealed INTEGER NOT NULL,
   own INTEGER NOT NULL, heat_refused INTEGER NOT NULL, trips INTEGER NOT NULL, excused INTEGER NOT NULL,
   tags INTEGER NOT NULL, corrections INTEGER NOT NULL
 ) WITHOUT ROWID;
@@ -48,7 +53,9 @@ CREATE TABLE mark (
   kind TEXT NOT NULL, wall INTEGER NOT NULL, job TEXT NOT NULL, seq INTEGER NOT NULL,
   PRIMARY KEY (kind, wall, job, seq)
 ) WITHOUT ROWID;
-CREATE INDEX job_updated ON job (updated);
+CREATE INDEX job_ended ON job (ended);
+CREATE INDEX job_state ON job (state, ended);
+CREATE INDEX job_technician ON job (technician, ended);
 CREATE TRIGGER entry_in_order BEFORE INSERT ON entry
 WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM entry WHERE job = NEW.job)
 BEGIN SELECT RAISE(ABORT, 'entries are only added, one after the other'); END;

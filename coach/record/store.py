@@ -40,7 +40,10 @@ class Signed:
 
 @dataclass(frozen=True)
 class JobRow:
-    """One line of the board. Times in ms since 1970 UTC; states as in summary.STATE_AFTER."""
+    """One line of the board. Times in ms since 1970 UTC; states as in summary.STATE_AFTER.
+
+    ended: the time of the last event if nothing is left to do but to review (closed, stopped, accepted), else 0.
+    """
 
     job: str
     state: str
@@ -52,6 +55,7 @@ class JobRow:
     practice: bool
     started: int
     updated: int
+    ended: int
     entries: int
     head: str
     sealed: bool
@@ -65,14 +69,18 @@ class JobRow:
 
 @dataclass(frozen=True)
 class JobQuery:
-    """Which rows of the board: every field that is set must fit. Times as in JobRow; newest change first."""
+    """Which rows of the board: every field that is set must fit. Times as in JobRow.
+
+    Jobs that are not over come first, then those that are; each newest change first. `ended_since` and `ended_until`
+    (exclusive) leave out jobs that are not over.
+    """
 
     states: tuple[str, ...] = ()
     technician: str = ""
     procedure: str = ""
     practice: bool | None = None
-    updated_since: int | None = None
-    updated_until: int | None = None
+    ended_since: int | None = None
+    ended_until: int | None = None
     limit: int | None = None
     offset: int = 0
 
@@ -118,6 +126,9 @@ class Store(Protocol):
 
     def append(self, job: str, events: Sequence[Event], after: int | None = None) -> list[Entry]:
         """Add events; returns when they are on disk. `after`: the number of entries the caller has seen."""
+
+    def sign(self) -> int:
+        """Sign every job's own entries that are not yet signed; returns the number of signatures."""
 
     def seal(self, job: str) -> Signed:
         """The seal of a finished job; made now if the monitor has nothing against it."""

@@ -8,7 +8,7 @@ Knows nothing of: the kernel's state (this is only for lists), databases.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from coach.core.chain import Entry
@@ -28,14 +28,13 @@ STATE_AFTER = {
     "sent_back": "sent_back",
     "accepted": "accepted",
 }
+OVER = frozenset({"closed", "stopped", "accepted"})
 SEALING = frozenset({"closed", "stopped_safely", "sent_back", "accepted"})
 # kinds that a review looks up over all jobs by time
 MARKED = frozenset(
     "flame_lit flame_out heat_refused tripped step_excused debt_tagged withdrawn closed stopped_safely sent_back "
     "accepted step_reopened handed_over".split()
 )
-_COUNTED = {"heat_refused": "heat_refused", "tripped": "trips", "step_excused": "excused", "debt_tagged": "tags"}
-
 
 def row_of(job: str, entries: Iterable[Entry], sealed_at: int, own: bool) -> JobRow:
     """The row of a whole job. `sealed_at`: number of the last sealed entry, 0 if none."""
@@ -47,33 +46,26 @@ def row_of(job: str, entries: Iterable[Entry], sealed_at: int, own: bool) -> Job
 
 def empty_row(job: str, own: bool) -> JobRow:
     """The row before the first event."""
-    return JobRow(job, "open", "", "", "", "", "", False, 0, 0, 0, "", False, own)
+    return JobRow(job, "open", "", "", "", "", "", False, 0, 0, 0, 0, "", False, own)
 
 
 def row_after(row: JobRow, entry: Entry, event: Event) -> JobRow:
     """The row after one more event; the seal is gone, as it covered only what came before."""
+    state = STATE_AFTER.get(event.kind, row.state)
     changes: dict[str, object] = {
         "entries": entry.seq,
         "head": entry.hash,
         "updated": event.at.wall,
+        "ended": event.at.wall if state in OVER else 0,
         "sealed": False,
-        "state": STATE_AFTER.get(event.kind, row.state),
+        "state": state,
     }
-    if event.kind == "job_started":
-        changes |= _start(event)
-    elif event.kind == "handed_over":
-        changes |= {"technician": _text(event, "to"), "name": _text(event, "name")}
-    elif event.kind == "measured" and event.data.get("previous") is not None:
-        changes["corrections"] = row.corrections + 1
-    elif event.kind == "tag_cleared":
-        changes["tags"] = max(0, row.tags - 1)
-    counted = _COUNTED.get(event.kind)
-    if counted:
-        changes[counted] = getattr(row, counted) + 1
+    if event.kind in _CHANGES:
+        changes |= _CHANGES[event.kind](row, event)
     return replace(row, **changes)  # type: ignore[arg-type]
 
 
-def _start(event: Event) -> dict[str, object]:
+def _start(row: JobRow, event: Event) -> dict[str, object]:
     return {
         "boat": _text(event, "boat"),
         "procedure": _text(event, "procedure"),
@@ -90,3 +82,23 @@ def _text(event: Event, name: str) -> str:
     if isinstance(value, dict):
         value = value.get("name", "")
     return value if isinstance(value, str) else str(value)
+
+
+def _handed_over(row: JobRow, event: Event) -> dict[str, object]:
+    return {"technician": _text(event, "to"), "name": _text(event, "name")}
+
+
+def _measured(row: JobRow, event: Event) -> dict[str, object]:
+    return {"corrections": row.corrections + (event.data.get("previous") is not None)}
+
+
+_CHANGES: dict[str, Callable[[JobRow, Event], dict[str, object]]] = {
+    "job_started": _start,
+    "handed_over": _handed_over,
+    "measured": _measured,
+    "heat_refused": lambda row, event: {"heat_refused": row.heat_refused + 1},
+    "tripped": lambda row, event: {"trips": row.trips + 1},
+    "step_excused": lambda row, event: {"excused": row.excused + 1},
+    "debt_tagged": lambda row, event: {"tags": row.tags + 1},
+    "tag_cleared": lambda row, event: {"tags": max(0, row.tags - 1)},
+}

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from coach.core.chain import extend
 from coach.core.problems import RecordError, StoreError
 from coach.record.ledger import Ledger
 from coach.record.store import Head, JobQuery
@@ -38,13 +39,49 @@ def test_the_board_shows_who_what_and_the_counts(tmp_path: Path) -> None:
     assert store.jobs(JobQuery(technician="joel")) == []
 
 
-def test_every_acknowledged_act_ends_with_a_signed_head(tmp_path: Path) -> None:
+def test_every_act_ends_with_the_devices_mark_and_every_answer_is_signed(tmp_path: Path) -> None:
     store = ledger(tmp_path)
     store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
     made = store.append("dunlin-1", [event("paused", 5, data={"why": "rain"}), event("resumed", 9)])
-    parts = store.parts("dunlin-1")
-    assert [signed.seq for signed in parts.signatures] == [1, 3]
+    macs = store._database.rows("SELECT seq FROM entry WHERE mac IS NOT NULL")
+    assert macs == [(1,), (3,)]
     assert store.heads() == [Head("dunlin-1", 3, made[-1].hash)]
+    assert [signed.seq for signed in store.parts("dunlin-1").signatures] == [1, 3]
+
+
+def test_what_a_sudden_end_left_unsigned_is_signed_at_the_next_opening(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    store.append("dunlin-1", [event("paused", 5)])
+    store._database.close()  # as a kill would: nothing is signed on the way out
+    reader = Ledger.open(tmp_path / "ledger.db")
+    assert [problem.code for problem in reader.verify("dunlin-1")] == ["R302"]
+    again = ledger(tmp_path)
+    assert reader.verify("dunlin-1") == []
+    assert [signed.seq for signed in again.parts("dunlin-1").signatures] == [1, 2]
+
+
+def test_a_tail_put_in_from_outside_is_never_signed(tmp_path: Path) -> None:
+    store = ledger(tmp_path)
+    store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    head = store.append("dunlin-1", [event("paused", 5)])[-1]
+    store.close()
+    (false,) = extend("dunlin-1", 2, head.hash, [event("closed", 9)])
+    other = sqlite3.connect(tmp_path / "ledger.db")
+    values = (false.job, false.seq, false.body.decode(), bytes.fromhex(false.hash), bytes(32))
+    other.execute("INSERT INTO entry VALUES (?, ?, ?, ?, ?)", values)
+    other.commit()
+    other.close()
+    again = ledger(tmp_path)
+    assert [str(problem) for problem in again.verify("dunlin-1")] == [
+        "R302 entries 3 to 3 carry no device's signature\n"
+        "    why   anyone could have added them\n"
+        "    mend  keep the tablet and this record, call the supervisor"
+    ]
+    with pytest.raises(RecordError, match="R422 the last entries of job 'dunlin-1' were not written by this app"):
+        again.append("dunlin-1", [event("resumed", 10)])
+    with pytest.raises(RecordError, match="R422"):
+        again.seal("dunlin-1")
 
 
 @pytest.mark.parametrize(
@@ -52,8 +89,8 @@ def test_every_acknowledged_act_ends_with_a_signed_head(tmp_path: Path) -> None:
     [
         ("UPDATE entry SET body = '{}'", "R406"),
         ("DELETE FROM entry", "R406"),
-        ("REPLACE INTO entry VALUES ('dunlin-1', 2, '{}', zeroblob(32), NULL, NULL)", "R406"),
-        ("INSERT INTO entry VALUES ('dunlin-1', 18, '{}', zeroblob(32), NULL, NULL)", "R406"),
+        ("REPLACE INTO entry VALUES ('dunlin-1', 2, '{}', zeroblob(32), NULL)", "R406"),
+        ("INSERT INTO entry VALUES ('dunlin-1', 18, '{}', zeroblob(32), NULL)", "R406"),
         ("DELETE FROM seal", "R406"),
         ("DROP TRIGGER entry_no_update", "R406"),
         ("DROP TABLE entry", "R406"),

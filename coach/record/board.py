@@ -1,0 +1,86 @@
+"""The board: the rows and marks that a ledger keeps beside its entries, so that 100,000 jobs are looked through fast.
+
+Rules kept here:
+ 1. Rows and marks are made from entries by summary.py, and can be made anew at any time.
+ 2. The row of a job that is not over may lag; every answer from here has caught up first.
+Knows nothing of: signatures, who may write. Called by: ledger.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import replace
+
+from coach.core.chain import Entry
+from coach.core.events import Event
+from coach.record import rows
+from coach.record.database import Database
+from coach.record.store import Head, JobQuery, JobRow, Mark
+from coach.record.summary import empty_row, row_after
+
+
+class Board:
+    """The index over one database's entries."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def jobs(self, query: JobQuery) -> list[JobRow]:
+        """The rows that fit, in JobQuery's order."""
+        self._catch_up()
+        return [rows.job_row(row) for row in self._database.rows(*rows.board(query))]
+
+    def heads(self) -> list[Head]:
+        """The head of every job, by job."""
+        self._catch_up()
+        return [Head(*row) for row in self._database.rows("SELECT job, entries, head FROM job ORDER BY job")]
+
+    def marks(self, kinds: Sequence[str], since: int, until: int) -> list[Mark]:
+        """Events of these kinds (of summary.MARKED) with since <= wall < until, oldest first."""
+        sql = "SELECT job, seq, kind, wall FROM mark WHERE kind = ? AND wall >= ? AND wall < ?"
+        found = [Mark(*row) for kind in kinds for row in self._database.rows(sql, (kind, since, until))]
+        return sorted(found, key=lambda mark: (mark.wall, mark.job, mark.seq))
+
+    def row(self, db: sqlite3.Connection, job: str) -> JobRow | None:
+        """The row of one job, caught up in memory; None if there is no such job."""
+        found = db.execute(rows.ROW, (job,)).fetchone()
+        if found is None:
+            return None
+        row = rows.job_row(found)
+        for entry in rows.entries_of(job, db.execute(rows.TAIL, (job, row.entries)), row.head):
+            row = row_after(row, entry, entry.event)
+        return row
+
+    def put(self, db: sqlite3.Connection, row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
+        """Write the row of a job after `entries`, whose marks are written too; returns the row."""
+        for entry, event in zip(entries, events, strict=True):
+            row = row_after(row, entry, event)
+            rows.put_mark(db, entry, event.kind, event.at.wall)
+        sealed = db.execute("SELECT 1 FROM seal WHERE job = ? AND seq = ?", (row.job, row.entries)).fetchone()
+        row = replace(row, sealed=bool(sealed))
+        rows.put_row(db, row)
+        return row
+
+    def rebuild(self, key_id: str) -> int:
+        """Make all rows and marks anew; jobs whose first signature is by `key_id` are own. Returns their number."""
+        with self._database.change() as db:
+            db.execute("DELETE FROM job")
+            db.execute("DELETE FROM mark")
+            names = [name for (name,) in db.execute("SELECT DISTINCT job FROM entry ORDER BY job").fetchall()]
+            for name in names:
+                entries = rows.entries_of(name, db.execute(rows.ENTRIES, (name,)))
+                own = rows.first_signer(db, name) == key_id
+                self.put(db, empty_row(name, own), entries, [entry.event for entry in entries])
+        return len(names)
+
+    def _catch_up(self) -> None:
+        """Bring the rows of jobs that are not over up to their entries."""
+        lagging = self._database.rows(rows.LAGGING)
+        if not lagging:
+            return
+        with self._database.index_change() as db:
+            for (job,) in lagging:
+                row = self.row(db, job)
+                if row is not None:
+                    rows.put_row(db, row)
