@@ -95,20 +95,21 @@ def settled(rules: Rules, state: State, id: str) -> bool:
 
 
 def unmet_needs(rules: Rules, state: State, step: Step) -> tuple[str, ...]:
-    """The ids of steps that must come first.
+    """The ids of steps that must come first: the nearest unsettled ones on every way back from this step.
 
-    A step that is not asked of this boat is passed over, and what it needs must come first in its place: a step that
-    falls away never lets those behind it overtake those before it.
+    The way goes on through settled steps. So a step that is not asked of this boat never lets those behind it overtake
+    those before it, and a step that a correction opens again, or asks of this boat for the first time, comes before
+    all that stands behind it and is not yet done.
     """
     found: list[str] = []
     seen: set[str] = set()
     waiting = list(reversed(rules.needs[step.id]))
     while waiting:
         id = waiting.pop()
-        if id in seen or id in state.done or id in state.excused:
+        if id in seen:
             continue
         seen.add(id)
-        if applies(rules, state, rules.steps[id]) is False:
+        if settled(rules, state, id):
             waiting.extend(reversed(rules.needs[id]))
         else:
             found.append(id)
@@ -117,9 +118,9 @@ def unmet_needs(rules: Rules, state: State, step: Step) -> tuple[str, ...]:
 
 def current_steps(rules: Rules, state: State) -> tuple[Step, ...]:
     """The steps that a person may be at: not settled, with nothing before them left; in the file's order."""
-    return tuple(
-        step for id, step in rules.steps.items() if not settled(rules, state, id) and not unmet_needs(rules, state, step)
-    )
+    open_bits = {id: 1 << rules.place[id] for id in open_steps(rules, state)}
+    all_open = sum(open_bits.values())
+    return tuple(rules.steps[id] for id in open_bits if not rules.before[id] & all_open)
 
 
 def open_steps(rules: Rules, state: State) -> tuple[str, ...]:

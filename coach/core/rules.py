@@ -2,7 +2,8 @@
 
 Rules kept here:
  1. Without `needs`, a step needs the step before it; `needs: []` needs nothing.
- 2. The safeguards are those of the gate's table, in its order, then the procedure's own; none can be left out.
+ 2. What comes before a step is all that it needs, through any chain.
+ 3. The safeguards are those of the gate's table, in its order, then the procedure's own; none can be left out.
 Knows nothing of: the log, time.
 Called by: state, checks, session, prover.
 """
@@ -32,6 +33,8 @@ class Rules:
         self.steps: dict[str, Step] = {step.id: step for step in steps}
         self.order: tuple[str, ...] = tuple(self.steps)
         self.needs: dict[str, tuple[str, ...]] = {step.id: step.needs for step in steps}
+        self.place: dict[str, int] = {id: number for number, id in enumerate(self.order)}
+        self.before: dict[str, int] = _before(self.order, self.place, self.needs)
         self.proving: dict[str, str] = {step.proves: step.id for step in steps if step.proves}
         self.clearing: dict[str, str] = {step.clears: step.id for step in steps if step.clears}
         self.asking: dict[str, tuple[str, ...]] = _asking(steps)
@@ -75,6 +78,23 @@ class Rules:
             if asked_of is not None:
                 names.extend(asked_of.names)
         return self.measures_of(names)
+
+
+def _before(
+    order: Iterable[str], place: Mapping[str, int], needs: Mapping[str, tuple[str, ...]]
+) -> dict[str, int]:
+    """For each step the set of all steps that come before it, as bits by place in the file."""
+    found = dict.fromkeys(order, 0)
+    changed = True
+    while changed:
+        changed = False
+        for id, ids in needs.items():
+            bits = 0
+            for need in ids:
+                bits |= 1 << place[need] | found[need]
+            changed = changed or bits != found[id]
+            found[id] = bits
+    return found
 
 
 def _asking(steps: Iterable[Step]) -> dict[str, tuple[str, ...]]:
