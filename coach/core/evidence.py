@@ -16,7 +16,7 @@ from typing import Any
 from coach.core.model import Evidence, Step
 from coach.core.moment import Moment
 from coach.core.problems import QuantityError, Reason
-from coach.core.quantity import Quantity, from_text
+from coach.core.quantity import KINDS, Quantity, from_text
 from coach.core.rules import Rules
 from coach.core.state import State
 
@@ -66,6 +66,8 @@ def _tick(rules: Rules, state: State, step: Step, item: Evidence, value: Any, no
 def _number(rules: Rules, state: State, step: Step, item: Evidence, value: Any, now: Moment) -> list[Reason]:
     try:
         quantity = from_text(str(value))
+        if item.quantity and quantity.dimension != KINDS[item.quantity]:
+            raise ValueError(value)
         low = item.low is not None and quantity < item.low
         high = item.high is not None and quantity > item.high
     except (QuantityError, ValueError):
