@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import cached_property
 
 from coach.core.problems import Place
 from coach.reader.faults import Faults
@@ -38,18 +39,27 @@ class Source:
     text: str
     lines: tuple[str, ...]
 
+    @cached_property
+    def shown(self) -> tuple[str, ...]:
+        """The lines as a message shows them: not too long, and without what a screen could not show."""
+        return tuple(_shown(line) for line in self.lines)
+
     def place(self, line: int, column: int, path: str = "") -> Place:
         """The place at a line and column that count from 0, with the author's own line if it can be shown."""
-        shown = self.lines[line] if line < len(self.lines) else ""
-        if column > MAX_SOURCE:
-            shown = ""
-        elif len(shown) > MAX_SOURCE:
-            shown = shown[:MAX_SOURCE] + "..."
-        return Place(self.file, line + 1, column + 1, path, _UNSHOWABLE.sub("\ufffd", shown).rstrip())
+        source = self.shown[line] if column <= MAX_SOURCE and line < len(self.shown) else ""
+        return Place(self.file, line + 1, column + 1, path, source)
+
+
+def _shown(line: str) -> str:
+    if len(line) > MAX_SOURCE:
+        line = line[:MAX_SOURCE] + "..."
+    return (line if line.isprintable() else _UNSHOWABLE.sub("\ufffd", line)).rstrip()
 
 
 def hidden_character(text: str) -> str | None:
     """The name of the first character in a value that a screen could not show honestly, or None."""
+    if text.isprintable():
+        return None
     match = _UNSHOWABLE.search(text.replace("\n", " "))
     return character_name(match[0]) if match else None
 
