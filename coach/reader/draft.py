@@ -120,19 +120,12 @@ class Draft:
 
 
 def read_quantity(faults: Faults, scalar: Scalar | None, kind: str) -> Quantity | None:
-    """The quantity that a scalar says, None if it is not there or faulty (noted). A count must be whole."""
+    """The quantity that a scalar says, None if it is not there or faulty (noted)."""
     if scalar is None:
         return None
     try:
-        quantity = parse_quantity(scalar.text, kind)
+        return parse_quantity(scalar.text, kind)
     except QuantityError as error:
         for problem in error.problems:
             faults.note(problem.at(scalar.place))
         return None
-    if kind == "count" and quantity.value % 1 != 0:
-        faults.add(
-            "P209", "%(found)s is not a whole number", "a count has no parts", "write a whole number", scalar.place,
-            found=clip(scalar.text),
-        )
-        return None
-    return quantity

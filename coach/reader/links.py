@@ -11,7 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coach.core.formula_check import Declared, Shape, shape_for, shape_of
+from coach.core.formula_check import shape_of
+from coach.core.formula_shape import Declared, Shape, shape_for
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.problems import Place
 from coach.core.sizing.registry import FUNCTIONS

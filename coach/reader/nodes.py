@@ -10,7 +10,6 @@ Knows nothing of: procedures, policies; they read the tree with `fields`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -312,15 +311,3 @@ class _Builder:
             parent.drops_value = True
         else:
             parent.key = node
-
-
-def walk(node: Node) -> Iterator[Node]:
-    """Every node of a tree, parents first."""
-    waiting = [node]
-    while waiting:
-        current = waiting.pop()
-        yield current
-        if isinstance(current, Sequence):
-            waiting.extend(reversed(current.items))
-        elif isinstance(current, Mapping):
-            waiting.extend(value for _, value in reversed(current.entries.values()))

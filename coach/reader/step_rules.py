@@ -2,7 +2,8 @@
 
 Rules kept here:
  1. A step that speaks of flame is a heat step, or says why it needs none.
- 2. A step that proves a safeguard or clears a debt is never a heat step; the proof's questions are the kernel's.
+ 2. A step that proves a safeguard or clears a debt is never a heat step. A proof's questions are the kernel's, and
+    every boat comes to them.
  3. A hold point has evidence that is more than a tick.
 Knows nothing of: other steps (heat looks at the whole).
 Called by: steps.
@@ -77,6 +78,12 @@ def _proving_step(draft: Draft, fields: Fields, step: Step) -> None:
                 "it is done by answering the safeguard's own questions, so this would never be asked",
                 "move it to a step of its own", fields.entries[key][0].place, key=key,
             )
+    if fields.has("when"):
+        draft.faults.add(
+            "P407", "a step that proves a safeguard has 'when'",
+            "a flame needs the safeguard on every boat, and a boat that passes the step over could never prove it",
+            "take 'when' out", fields.entries["when"][0].place,
+        )
 
 
 def _clearing_step(draft: Draft, fields: Fields, step: Step) -> None:

@@ -76,13 +76,18 @@ def test_files_that_are_none(folder: Path) -> None:
         "    mend  correct the path"
     )
     assert "P502 this is not a plain file" in message(folder / "parts", [])
-    assert "P50" in message("a/\x00.yaml", [])
+    assert "P502 there is no such file" in message("a/\x00.yaml", [])
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes on this platform")
 def test_a_pipe_does_not_hang_the_reader(folder: Path) -> None:
     os.mkfifo(folder / "pipe.yaml")
     assert "P502 this is not a plain file" in message(folder / "pipe.yaml", [])
+
+
+@pytest.mark.skipif(os.name != "posix", reason="other platforms have no name that is too long to be asked for")
+def test_what_the_system_says_is_passed_on(folder: Path) -> None:
+    assert "P503 the file cannot be read: File name too long" in message(folder / ("a" * 5_000 + ".yaml"), [])
 
 
 def test_a_file_that_is_too_large_is_not_read_whole(folder: Path) -> None:
@@ -152,5 +157,5 @@ def test_a_data_folder_that_cannot_be_made_says_so(tmp_path: Path) -> None:
     from coach.core.problems import StoreError
 
     (tmp_path / "file").write_text("x", encoding="utf-8")
-    with pytest.raises(StoreError, match="the data folder .* cannot be made"):
+    with pytest.raises(StoreError, match="P510 the data folder .* cannot be made"):
         paths.made_data_folder(tmp_path / "file" / "data")

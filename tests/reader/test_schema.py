@@ -106,7 +106,8 @@ def test_what_a_step_carries(procedure: Procedure) -> None:
     assert steps["hold-fire-watch"].evidence[0].limit == "fire_watch_minutes"
     assert steps["plug-scuppers"].opens == ("scupper_plugs",)
     assert steps["plugs-out"].clears == "scupper_plugs"
-    when = steps["wet-tarp"].when
+    assert steps["wet-tarp"].proves == "tarp_wet"
+    when = steps["plug-scuppers"].when
     assert when is not None and when.text == "drive == outboard"
 
 
