@@ -11,7 +11,8 @@ from __future__ import annotations
 from html import escape
 
 from coach.view.drawing import Drawing, Point
-from coach.view.paper import Fill, Label, Measure, Stroke, lay, rough_width
+from coach.view.marks import Fill, Label, Measure, Stroke, rough_width
+from coach.view.paper import lay
 from coach.view.palette import DAY, Palette
 
 # Letters sit this share of the font size above the foot of their box.

@@ -16,7 +16,8 @@ from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
 from coach.tablet.widgets.text import natural_width
 from coach.view.drawing import Point
-from coach.view.paper import Fill, Label, Sheet, Stroke, dashes
+from coach.view.marks import Fill, Label, Stroke, dashes
+from coach.view.paper import Sheet
 
 
 def measure(words: str, size: float, bold: bool) -> float:

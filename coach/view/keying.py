@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-FRACTIONS = {"1/2": Fraction(1, 2), "1/4": Fraction(1, 4), "1/8": Fraction(1, 8), "1/16": Fraction(1, 16)}
+FRACTIONS = {"1/2": Fraction(1, 2), "1/4": Fraction(1, 4), "1/8": Fraction(1, 8)}
 MAX_DIGITS = 6
 
 _FEET = re.compile(r"^(?:(?P<feet>\d+)' ?)?(?P<inches>\d+)?(?: ?(?P<fraction>\d+/\d+))?(?P<mark>\")?$")

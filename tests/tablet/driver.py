@@ -48,6 +48,14 @@ Box = tuple[float, float, float, float]
 _ids = count(1)
 _now = [Clock.time()]
 Clock.time = lambda: _now[0]
+_drawn = [0]
+
+
+def _count_flips(*_: object) -> None:
+    _drawn[0] += 1
+
+
+Window.bind(on_flip=_count_flips)
 
 
 class Touch(MotionEvent):
@@ -119,12 +127,13 @@ class Driver:
             EventLoop.idle()
 
     def settle(self, most: int = 120) -> None:
-        """Let frames pass until three in a row changed nothing, at most `most`."""
+        """Let frames pass until three in a row drew nothing new, at most `most`."""
         still = 0
         for _ in range(most):
+            before = _drawn[0]
             self.frames()
-            still = 0 if Window.canvas.needs_redraw else still + 1
-            if still >= 4:
+            still = still + 1 if _drawn[0] == before else 0
+            if still == 3:
                 return
 
     def pass_time(self, seconds: float, step: float = 0.1) -> None:

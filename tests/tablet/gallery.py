@@ -53,12 +53,12 @@ STAGES = [StageMark("Arrival", 6, 6), StageMark("Frame", 4, 9), StageMark("Film"
 
 
 def screen(title: str, under: str, *body: Widget, foot: list[Widget] | None = None, reason: str = "",
-           bar: bool = True, beside: Widget | None = None) -> BoxLayout:
+           bar: bool = True, beside: Widget | None = None, gated: bool = False) -> BoxLayout:
     """A whole screen: top bar, safeguards, a scrolling body (beside a picture), a foot."""
     page = BoxLayout(orientation="vertical")
-    page.add_widget(TopBar(title=title, under=under, picks=[("steps", "list", "Steps")]))
+    page.add_widget(TopBar(title=title, under=under, picks=[("steps", "list", "Steps")], gate=gated))
     if bar:
-        page.add_widget(SafeguardBar(guards=GUARDS, reason=reason, left=4, total=9, compact=beside is not None))
+        page.add_widget(SafeguardBar(guards=GUARDS, reason=reason, left=4, total=9, compact=beside is not None, disabled=gated))
     scroll = ScrollBody()
     for widget in body:
         scroll.add_widget(widget)
@@ -104,7 +104,7 @@ def gate() -> BoxLayout:
     return screen("Dunlin · before the flame", "Shrink, step 1 of 7", ReasonList(reasons=reasons, gate=True),
                   CautionPanel(signal="DANGER", words="Reopen the fuel vent as soon as the film is shrunk.",
                                why="A closed vent builds pressure in the tank. Fuel can reach the flame."),
-                  reason="Fire watch is not at the post",
+                  reason="Fire watch is not at the post", gated=True,
                   foot=[BigButton(words="Light the torch", kind="danger", icon="flame", hold=2, disabled=True)])
 
 

@@ -85,6 +85,8 @@ class IconButton(Framed, ButtonBehavior, BoxLayout):
     icon = StringProperty("back")
     words = StringProperty("")
     framed = BooleanProperty(False)
+    gate = BooleanProperty(False)
+    side = NumericProperty(100)
 
     __events__ = ("on_act",)
 

@@ -21,7 +21,7 @@ from coach.view.keying import press
 load(__file__)
 
 _DIGITS = ("7", "8", "9"), ("4", "5", "6"), ("1", "2", "3")
-_FACES = {"1/2": "½", "1/4": "¼", "1/8": "⅛", "1/16": "1/16"}
+_FACES = {"1/2": "½", "1/4": "¼", "1/8": "⅛"}
 
 
 def rows(kind: str) -> list[list[str]]:

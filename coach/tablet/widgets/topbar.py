@@ -16,13 +16,14 @@ class TopBar(BoxLayout):
     """Title bar. Events: `on_back`, `on_pick(key)` for one of `picks`.
 
     `title` and `under` are the two lines of text; `can_go_back` shows the way back; `picks` is a list of
-    (key, icon, words) for the signs at the right.
+    (key, icon, words) for the signs at the right; `gate` True on screens with the larger targets.
     """
 
     title = StringProperty("")
     under = StringProperty("")
     can_go_back = BooleanProperty(True)
     picks = ListProperty([])
+    gate = BooleanProperty(False)
 
     __events__ = ("on_back", "on_pick")
 
@@ -34,11 +35,12 @@ class TopBar(BoxLayout):
 
     def on_kv_post(self, base_widget: Widget) -> None:
         self.fbind("picks", self._build)
+        self.fbind("gate", self._build)
         self._build()
 
     def _build(self, *_: object) -> None:
         self.ids.right.clear_widgets()
         for key, icon, words in self.picks:
-            button = IconButton(icon=icon, words=words)
+            button = IconButton(icon=icon, words=words, gate=self.gate)
             button.bind(on_act=lambda _, chosen=key: self.dispatch("on_pick", chosen))
             self.ids.right.add_widget(button)

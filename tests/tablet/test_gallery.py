@@ -1,0 +1,20 @@
+"""Every page of the gallery, in every size and theme: texts whole and apart, targets large, contrast from the pixels."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.tablet.driver import Driver  # isort: skip  first: it sets the toolkit up
+from tests.tablet.gallery import PAGES
+from tests.tablet.measure import faults
+
+LANDSCAPE, PORTRAIT, LARGE = ((1280, 800), 1.0), ((800, 1280), 1.0), ((1920, 1200), 1.5)
+LOOKS = [(*LANDSCAPE, False), (*PORTRAIT, True), (*LARGE, True)]
+
+
+@pytest.mark.parametrize(("size", "density", "dark"), LOOKS, ids=["landscape-day", "portrait-dark", "large-dark"])
+@pytest.mark.parametrize("page", PAGES)
+def test_every_page_can_be_read_and_touched(page: str, size: tuple[int, int], density: float, dark: bool) -> None:
+    with Driver(size, density, dark) as drive:
+        drive.show(PAGES[page]())
+        assert faults(drive, gate=page == "gate") == []
