@@ -165,8 +165,8 @@ def clock_doubt(state: State, now: Moment) -> tuple[Reason, ...]:
 
 
 def watch_lost(state: State, now: Moment) -> bool:
-    """Whether a fire watch is owed whose beginning the clocks can no longer tell."""
-    if "fire_watch" not in state.debts or state.watch_from is None:
+    """Whether a fire watch is owed whose beginning the clocks can no longer tell. While a flame burns none has begun."""
+    if "fire_watch" not in state.debts or state.watch_from is None or state.flame:
         return False
     return state.watch_from.age_at(now) is None
 
