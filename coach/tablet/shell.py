@@ -16,7 +16,6 @@ from typing import Any
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from coach import language
 from coach.core.actions import Action
 from coach.core.problems import CoachError, Problem
 from coach.language import _
@@ -53,8 +52,7 @@ class Shell:
 
     def speak(self, code: str) -> None:
         """Change the language of everything, in the middle of a step too."""
-        language.use(code)
-        tongue.speak(language._, language.n_)
+        tongue.use(code)
         if self._stack:
             self.refresh()
 

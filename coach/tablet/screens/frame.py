@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from coach.language import n_
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
@@ -80,11 +81,23 @@ def _beside(drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
     return pair
 
 
-def safeguards_bar(view: GateView, blocked: bool = False, compact: bool = True) -> SafeguardBar:
-    """The bar of a gate's view; with `blocked` it turns into the first reason."""
-    guards = [Guard(tile.id, tile.name, BAR_STATE[tile.kind]) for tile in view.tiles]
+def safeguards_bar(view: GateView, blocked: bool = False, single: bool = False) -> SafeguardBar:
+    """The bar of a gate's view. blocked: it turns into the first reason; single: a tile for each, else one a state."""
     reason = view.reasons[0].what if blocked and view.reasons else ""
-    return SafeguardBar(guards=guards, reason=reason, left=view.needed - view.held, total=view.needed, compact=compact)
+    guards = [Guard(tile.id, tile.name, BAR_STATE[tile.kind]) for tile in view.tiles]
+    return SafeguardBar(guards=guards if single else _grouped(guards), reason=reason, left=view.needed - view.held, total=view.needed)
+
+
+def _grouped(guards: Sequence[Guard]) -> list[Guard]:
+    """One tile for each state: how many, or the name where it is one."""
+    found = []
+    for state in ("withdrawn", "lapsed", "missing", "proven"):
+        same = [guard for guard in guards if guard.state == state]
+        if len(same) == 1:
+            found.append(same[0])
+        elif same:
+            found.append(Guard(state, n_("%(count)d safeguard", "%(count)d safeguards", len(same)) % {"count": len(same)}, state))
+    return found
 
 
 def button(words: str, act: Callable[[], object], kind: str = "secondary", **more: object) -> BigButton:

@@ -1,0 +1,136 @@
+"""A job that has ended: its checklist, and the supervisor's review."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.core import actions as act
+from coach.language import _
+from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.parts import debts_card, title
+from coach.tablet.screens.who import is_supervisor
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.card import Card
+from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.field import Field
+from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.signature import SignaturePad
+from coach.tablet.widgets.text import Paragraph
+from coach.view.checklist import Checklist, checklist
+from coach.view.walk import WalkView
+
+ACCEPT_MEANING = "I looked at the cover and read this record; the work is accepted."
+STATE_LINES = {
+    "closed": "Signed. It waits for the supervisor's review.", "stopped": "Stopped safely. It waits for the supervisor's review.",
+    "accepted": "Accepted and countersigned.",
+}
+FIRST = ("tripped", "heat_refused", "step_excused", "debt_tagged", "stop_asked", "sent_back", "step_reopened")
+
+
+def ended_page(shell: Shell, view: WalkView) -> Widget:
+    """The finished checklist; for a supervisor with the ways to answer it."""
+    job = shell.job
+    assert job is not None
+    list_ = checklist(job.rules, job.events, shell.system)
+    body: list[Widget] = [Paragraph(words=_(STATE_LINES[view.status]), size_name="title", bold=True)]
+    body += _news(list_) + debts_card(view.debts) + _signatures(list_)
+    body.append(Paragraph(words=_("Checklist"), size_name="lead", bold=True))
+    body += _lines(list_)
+    foot: list[Widget] = []
+    if is_supervisor(shell) and view.status in ("closed", "stopped"):
+        foot = [
+            button(_("Send back"), lambda: shell.open(send_back_page), icon="back"),
+            button(_("Accept"), lambda: shell.open(accept_page), "primary", icon="pen"),
+        ]
+    return page(shell, title(view), view.technician, body, foot, picks=[("story", "list", _("Moments"))], pick=lambda _key: shell.open(story_page))
+
+
+def _news(list_: Checklist) -> list[Widget]:
+    lines = [line for line in list_.story if line.kind in FIRST]
+    if not lines:
+        return [CautionPanel(signal="SAFETY", words=_("Nothing out of the ordinary."))]
+    card = Card(title=_("Look at this first"))
+    for line in lines:
+        card.add_widget(Paragraph(words=f"{line.at[11:16]}  {line.text}"))
+    return [card]
+
+
+def _signatures(list_: Checklist) -> list[Widget]:
+    card = Card(title=_("Signatures"))
+    for each in list_.signatures:
+        card.add_widget(Paragraph(words=f"{each.name}, {each.role}, {each.at}: {each.meaning}"))
+    return [card] if list_.signatures else []
+
+
+def _lines(list_: Checklist) -> list[Widget]:
+    found: list[Widget] = []
+    stage = ""
+    for line in list_.lines:
+        if line.mark == "not_asked":
+            continue
+        if line.stage != stage:
+            stage = line.stage
+            card = Card(title=stage)
+            found.append(card)
+        mark = {"done": "✓", "excused": "–", "open": "○"}[line.mark]
+        evidence = "; ".join(f"{ask} {answer}" for ask, answer in line.evidence)
+        card.add_widget(Paragraph(words=f"{mark} {line.text}"))
+        if evidence or line.note:
+            card.add_widget(Paragraph(words=evidence or line.note, size_name="note", tone="soft"))
+    return found
+
+
+def story_page(shell: Shell) -> Widget:
+    """Moment by moment."""
+    job = shell.job
+    assert job is not None
+    list_ = checklist(job.rules, job.events, shell.system)
+    body: list[Widget] = []
+    for line in list_.story:
+        tone = "bad" if line.tone == "danger" else "ink"
+        body.append(Paragraph(words=f"{line.at[11:16]}  {line.by}: {line.text}", tone=tone))
+    return page(shell, list_.boat, _("Moments"), body)
+
+
+def accept_page(shell: Shell) -> Widget:
+    """Countersign: left-out steps are judged one by one, then the hand."""
+    job = shell.job
+    assert job is not None
+    person = shell.desk.policy.people[shell.person]
+    body: list[Widget] = []
+    for id, why in job.state.excused.items():
+        body.append(CautionPanel(signal="NOTICE", words=_("Left out: %(step)s") % {"step": _(job.rules.steps[id].do)}, why=why))
+    pad = SignaturePad(who=person.name, meaning=_(ACCEPT_MEANING))
+    body.append(pad)
+
+    def accept() -> None:
+        strokes = tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in pad.strokes)
+        if shell.send(act.Accept(shell.person, ACCEPT_MEANING, strokes, tuple(job.state.excused))):
+            shell.back()
+
+    return page(shell, job.state.boat, _("Accept"), body, [button(_("Accept and seal"), accept, "primary", icon="pen", hold=1.0)])
+
+
+def send_back_page(shell: Shell) -> Widget:
+    """Choose a step, say why."""
+    job = shell.job
+    assert job is not None
+    body: list[Widget] = [Paragraph(words=_("Which step is to be mended?"), size_name="title", bold=True)]
+    for step in job.rules.procedure.steps:
+        if step.id in job.state.done or step.id in job.state.excused:
+            row = ListRow(key=step.id, words=_(step.do), icon="back")
+            row.bind(on_act=lambda touched, *_: shell.open(lambda s, id=touched.key: reason_page(s, id)))
+            body.append(row)
+    return page(shell, job.state.boat, _("Send back"), body)
+
+
+def reason_page(shell: Shell, id: str) -> Widget:
+    """The reason at a step."""
+    job = shell.job
+    assert job is not None
+    draft = shell.draft.setdefault(f"back {id}", {"why": ""})
+    field = Field(label=_("What is to be mended?"), text=draft["why"], lines=3)
+    field.bind(text=lambda _field, text: draft.__setitem__("why", text))
+    body = [Paragraph(words=_(job.rules.steps[id].do), size_name="title", bold=True), field]
+    return page(shell, job.state.boat, _("Send back"), body,
+                [button(_("Send it back"), lambda: shell.send(act.SendBack(shell.person, ((id, draft["why"]),))), "primary", icon="back")])

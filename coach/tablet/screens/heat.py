@@ -1,0 +1,118 @@
+"""Before the flame, and the flame itself: blocked with every reason, ready, lit."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.core import actions as act
+from coach.core.checks import may_light
+from coach.language import _
+from coach.tablet.screens.frame import button, page, safeguards_bar
+from coach.tablet.screens.parts import pick, picks, picture_of, reasons_of, title, told, under
+from coach.tablet.screens.proof import open_proof
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.body import Tiles
+from coach.tablet.widgets.buttons import BigButton
+from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.reasons import ReasonLine, ReasonList
+from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.text import Paragraph
+from coach.view.gate import proof_form
+from coach.view.texts import ReasonText, reason_text
+from coach.view.walk import WalkView, walk_view
+
+HOLD_TO_LIGHT = 2.0
+
+
+def open_heat(shell: Shell, id: str) -> None:
+    """Open the heat page of a step whose flame was out already, to light it again."""
+    def build(shell: Shell) -> Widget:
+        job = shell.job
+        assert job is not None
+        return heat_page(shell, walk_view(job.rules, job.state, shell.desk.now(), shell.system, id))
+
+    shell.open(build)
+
+
+def heat_page(shell: Shell, view: WalkView) -> Widget:
+    """A heat step before its flame."""
+    step, gate = view.step, view.gate
+    assert step is not None and gate is not None
+    reasons_now = _light_reasons(shell, step.id)
+    blocked = bool(reasons_now)
+    lines = [
+        ReasonLine(reason.about, reason.what, f"{reason.why} {reason.mend}", _("Show it") if reason.act == "observe" else "")
+        for reason in reasons_now
+    ]
+    body: list[Widget] = []
+    if blocked:
+        words = _("No flame yet. %(count)d to clear.") % {"count": len(lines)}
+        reasons = ReasonList(reasons=lines, gate=True)
+        reasons.bind(on_clear=lambda _list, key: open_proof(shell, key))
+        body += [Paragraph(words=words, size_name="title", bold=True), reasons, *told(step)]
+    else:
+        body += told(step)
+        body.append(CautionPanel(signal="NOTICE", words=_("Every safeguard holds. Local fire codes and the tool's instructions come first.")))
+    body += reasons_of(step)
+    light = BigButton(words=_("Light the flame"), kind="danger", icon="flame", hold=HOLD_TO_LIGHT, gate=True, disabled=blocked,
+                      note="" if blocked else _("Hold it down"))
+    light.bind(on_act=lambda *_: shell.send(act.Light(shell.person, step.id)))
+    return page(shell, title(view), under(view), body, [light], drawing=None if blocked else picture_of(shell, step.picture),
+                bar=safeguards_bar(gate, blocked=blocked), picks=picks(), pick=lambda key: pick(shell, key), gate=True)
+
+
+def _light_reasons(shell: Shell, id: str) -> tuple[ReasonText, ...]:
+    job = shell.job
+    assert job is not None
+    reasons = may_light(job.rules, job.state, job.rules.steps[id], shell.person, shell.desk.now())
+    return tuple(reason_text(reason, shell.system) for reason in reasons)
+
+
+def lit_page(shell: Shell, view: WalkView) -> Widget:
+    """The flame is lit: what to watch, what may be lost, and one way to put it out."""
+    step, gate = view.step, view.gate
+    assert step is not None and gate is not None
+    body: list[Widget] = [Paragraph(words=_("Flame lit"), size_name="number", bold=True, tone="bad"), *told(step)]
+    soon = [tile for tile in gate.tiles if 0 <= tile.minutes <= 3]
+    for tile in soon:
+        row = ListRow(key=tile.id, words=_("%(name)s: look again soon") % {"name": tile.name},
+                      note=_("It holds for %(minutes)d more minutes") % {"minutes": tile.minutes}, icon="clock")
+        row.bind(on_act=lambda touched, *_: open_proof(shell, touched.key))
+        body.append(row)
+    body += reasons_of(step)
+    lost = button(_("Something is lost"), lambda: shell.open(loss_page), "secondary", icon="alert", gate=True)
+    out = button(_("Flame out, tool closed"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off", gate=True)
+    made = page(shell, title(view), under(view), body, [lost, out], drawing=picture_of(shell, step.picture), bar=safeguards_bar(gate),
+                gate=True, back=False)
+    made.on_tick = lambda: _tick(shell, view)
+    return made
+
+
+def _tick(shell: Shell, view: WalkView) -> None:
+    """Build the page anew when a safeguard comes near its end."""
+    job = shell.job
+    if job is None or view.gate is None:
+        return
+    fresh = walk_view(job.rules, job.state, shell.desk.now(), shell.system)
+    if fresh.gate is not None and [t.minutes <= 3 for t in fresh.gate.tiles] != [t.minutes <= 3 for t in view.gate.tiles]:
+        shell.refresh()
+
+
+def loss_page(shell: Shell) -> Widget:
+    """Say what was lost: one touch, and the flame must go out."""
+    job = shell.job
+    assert job is not None
+    body: list[Widget] = [Paragraph(words=_("What was lost? The flame goes out at once."), size_name="title", bold=True)]
+    tiles = Tiles(least=84, most=2)
+    for id, row in job.rules.safeguards.items():
+        form = proof_form(job.rules, job.state, id, shell.desk.now(), shell.system)
+        for place, words in enumerate(form.losses):
+            made = ListRow(key=f"{id}/{place}", words=words, note=_(row.name), icon="alert")
+            made.bind(on_act=lambda _row, id=id, why=row.withdrawals[place]: _lose(shell, id, why))
+            tiles.add_widget(made)
+    body.append(tiles)
+    return page(shell, job.state.boat, _("Flame lit"), body, gate=True)
+
+
+def _lose(shell: Shell, id: str, why: str) -> None:
+    shell.send(act.Withdraw(shell.person, id, why))

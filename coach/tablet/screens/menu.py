@@ -1,0 +1,88 @@
+"""The menu of a job: steps, leave out, pause, hand over, stop safely, units."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.core import actions as act
+from coach.language import _
+from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.parts import debts_card, stages
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.field import Field
+from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.text import Paragraph
+from coach.view.walk import first_step, walk_view
+
+
+def menu_page(shell: Shell) -> Widget:
+    """What else may be done."""
+    job = shell.job
+    assert job is not None
+    view = walk_view(job.rules, job.state, shell.desk.now(), shell.system)
+    rows: list[tuple[str, str, str, object]] = [
+        (_("Pause"), _("Every safeguard is asked again when you go on"), "pause", lambda: _pause(shell)),
+        (_("Leave this step out"), _("The supervisor decides at the review"), "minus", lambda: shell.open(excuse_page)),
+        (_("Stop the job safely"), _("Flame out, cylinder closed, nothing forgotten"), "stop", lambda: shell.open(stop_page)),
+        (_("Measures"), _("Look at them, correct them"), "tape", lambda: shell.open(measures_page)),
+        (_("Feet and inches or metres"), _("Now: %(units)s") % {"units": shell.system}, "again", lambda: _units(shell)),
+    ]
+    body: list[Widget] = [stages(view), *debts_card(view.debts)]
+    for words, note, icon, do in rows:
+        row = ListRow(words=words, note=note, icon=icon)
+        row.bind(on_act=lambda _row, do=do: do())
+        body.append(row)
+    return page(shell, view.boat, _("Menu"), body)
+
+
+def _pause(shell: Shell) -> None:
+    if shell.send(act.Pause(shell.person, "")):
+        shell.back()
+
+
+def _units(shell: Shell) -> None:
+    shell.system = "metric" if shell.system == "us" else "us"
+    shell.refresh()
+
+
+def excuse_page(shell: Shell) -> Widget:
+    """Leave the step out that the job is at, with a reason."""
+    job = shell.job
+    assert job is not None
+    step = first_step(job.rules, job.state)
+    if step is None:
+        return page(shell, job.state.boat, _("Leave out"), [Paragraph(words=_("Every step is done"))])
+    draft = shell.draft.setdefault(f"excuse {step.id}", {"why": ""})
+    field = Field(label=_("Why is it left out?"), text=draft["why"], lines=2)
+    field.bind(text=lambda _field, text: draft.__setitem__("why", text))
+    body = [Paragraph(words=_(step.do), size_name="title", bold=True), field]
+    return page(shell, job.state.boat, _("Leave out"), body,
+                [button(_("Leave it out"), lambda: shell.send(act.Excuse(shell.person, step.id, draft["why"])), "primary", icon="minus")])
+
+
+def stop_page(shell: Shell) -> Widget:
+    """Ask for the safe stop, with a reason."""
+    job = shell.job
+    assert job is not None
+    draft = shell.draft.setdefault("stop", {"why": ""})
+    field = Field(label=_("Why do you stop?"), text=draft["why"], lines=2)
+    field.bind(text=lambda _field, text: draft.__setitem__("why", text))
+    body = [Paragraph(words=_("Stop the job safely"), size_name="title", bold=True), field]
+    return page(shell, job.state.boat, _("Stopping safely"), body,
+                [button(_("Stop"), lambda: shell.send(act.AskStop(shell.person, draft["why"])), "primary", icon="stop", hold=1.0)])
+
+
+def measures_page(shell: Shell) -> Widget:
+    """All measures that are in; one touch corrects one."""
+    from coach.tablet.screens.entry import open_measure
+    from coach.view.measures import shown_value
+
+    job = shell.job
+    assert job is not None
+    body: list[Widget] = []
+    for id, value in job.state.measures.items():
+        measure = job.rules.procedure.measures[id]
+        row = ListRow(key=id, words=_(measure.ask), icon="tape", badge=shown_value(measure, value, shell.system))
+        row.bind(on_act=lambda touched, *_: open_measure(shell, touched.key))
+        body.append(row)
+    return page(shell, job.state.boat, _("Measures"), body)

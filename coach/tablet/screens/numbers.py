@@ -1,0 +1,29 @@
+"""All numbers of the job with their arithmetic, and the pictures of this boat."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.language import _
+from coach.tablet.screens.frame import page
+from coach.tablet.screens.parts import number_tiles
+from coach.tablet.shell import Shell
+from coach.view.boat import boat_picture
+from coach.view.measures import number_lines
+
+
+def numbers_page(shell: Shell) -> Widget:
+    """The numbers page; the sign at the right changes the picture."""
+    job = shell.job
+    assert job is not None
+    name = shell.draft.get("_picture", "cross-section")
+    lines = number_lines(job.rules.procedure, job.state.measures, job.rules.functions, shell.system)
+    body: list[Widget] = [number_tiles(lines)]
+
+    def turn(_key: str) -> None:
+        names = ("cross-section", "plan", "profile")
+        shell.draft["_picture"] = names[(names.index(name) + 1) % len(names)]
+        shell.refresh()
+
+    return page(shell, job.state.boat, _("Numbers"), body, drawing=boat_picture(job.rules, job.state.measures, name, shell.system),
+                picks=[("turn", "again", _("Next picture"))], pick=turn)

@@ -1,0 +1,118 @@
+"""One question of a proof as a widget. What is answered stands as text in `typed`, as the gate's view reads it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from kivy.uix.widget import Widget
+
+from coach.core.gate import day_of
+from coach.language import _
+from coach.tablet.screens.frame import button, page
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.choices import Choice, ChoiceTiles
+from coach.tablet.widgets.field import Field
+from coach.tablet.widgets.keypad import Keypad
+from coach.tablet.widgets.people import Person, PersonTiles
+from coach.tablet.widgets.rows import Counter, ListRow
+from coach.tablet.widgets.text import Paragraph
+from coach.view.gate import FormField
+
+Typed = dict[str, str]
+# Ratings often met on labels, for one touch; any other is typed. Common practice, no source.
+RATINGS = ("1-A:10-B:C", "2-A:10-B:C", "2-A:20-B:C", "3-A:40-B:C", "4-A:60-B:C", "4-A:80-B:C", "10-A:80-B:C", "20-A:120-B:C")
+
+
+def question(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Widget]:
+    """The widgets of a question."""
+    if field.kind in ("yes_no", "choice"):
+        return _tiles(shell, field, typed)
+    if field.kind == "person":
+        people = PersonTiles(people=[Person(id, name, "") for id, name in field.options], chosen=typed.get(field.id, ""))
+        people.bind(on_choose=lambda _tiles, key: typed.__setitem__(field.id, key))
+        return [Paragraph(words=field.ask, bold=True), people]
+    if field.kind == "count":
+        return _counter(field, typed)
+    row = ListRow(key=field.id, words=field.ask, note=_("if you have one") if field.optional else "", icon="tick" if field.id in typed else "tape",
+                  badge=_shown(field, typed))
+    openers = {"date": _open_date, "text": _open_rating}
+    row.bind(on_act=lambda *_: openers.get(field.kind, _open_keypad)(shell, field, typed))
+    return [row]
+
+
+def _shown(field: FormField, typed: Typed) -> str:
+    text = typed.get(field.id, "")
+    return f"{text} {field.unit}" if text and field.unit and text[-1].isdigit() and field.kind not in ("date", "text") else text
+
+
+def _tiles(shell: Shell, field: FormField, typed: Typed) -> list[Widget]:
+    pairs = field.options or (("yes", _("Yes")), ("no", _("No")))
+    tiles = ChoiceTiles(options=[Choice(id, label) for id, label in pairs], chosen=[typed[field.id]] if field.id in typed else [], least=44, gate=True)
+
+    def choose(_tiles: ChoiceTiles, key: str) -> None:
+        typed[field.id] = key
+        if field.kind == "choice":
+            shell.refresh()
+
+    tiles.bind(on_choose=choose)
+    return [Paragraph(words=field.ask, bold=True), tiles]
+
+
+def _counter(field: FormField, typed: Typed) -> list[Widget]:
+    typed.setdefault(field.id, "0")
+    counter = Counter(label=field.ask, value=int(typed[field.id]), most=12)
+    counter.bind(on_counted=lambda _counter, value: typed.__setitem__(field.id, str(int(value))))
+    return [counter]
+
+
+def _open_keypad(shell: Shell, field: FormField, typed: Typed) -> None:
+    def build(shell: Shell) -> Widget:
+        kind = ("feet" if shell.system == "us" else "metres") if field.kind == "length" else "number"
+        pad = Keypad(label=field.ask, kind=kind, unit=field.unit, enter_words=_("Take it"))
+        pad.bind(on_enter=lambda _pad, text: _take(shell, field, typed, text))
+        return page(shell, field.ask, "", [pad])
+
+    shell.open(build)
+
+
+def _take(shell: Shell, field: FormField, typed: Typed, text: str) -> None:
+    if text:
+        typed[field.id] = text
+    shell.back()
+
+
+def _open_rating(shell: Shell, field: FormField, typed: Typed) -> None:
+    def build(shell: Shell) -> Widget:
+        tiles = ChoiceTiles(options=[Choice(each, each) for each in RATINGS], chosen=[typed.get(field.id, "")], least=50)
+        tiles.bind(on_choose=lambda _tiles, key: _take(shell, field, typed, key))
+        other = Field(label=_("Another rating, as on the label"), text="" if typed.get(field.id) in RATINGS else typed.get(field.id, ""), longest=40)
+        body = [Paragraph(words=field.ask, size_name="title", bold=True), tiles, other]
+        return page(shell, field.ask, "", body, [button(_("Take what I typed"), lambda: _take(shell, field, typed, other.text), "primary")])
+
+    shell.open(build)
+
+
+def _open_date(shell: Shell, field: FormField, typed: Typed) -> None:
+    """The last days for one touch, and counters for any other day."""
+    today = day_of(shell.desk.now().wall)
+    chosen = date.fromisoformat(typed[field.id]) if field.id in typed else today
+
+    def build(shell: Shell) -> Widget:
+        near = [today - timedelta(days=days) for days in (0, 1, 7, 14, 30)]
+        tiles = ChoiceTiles(options=[Choice(day.isoformat(), day.isoformat()) for day in near], chosen=[typed.get(field.id, "")], least=44)
+        tiles.bind(on_choose=lambda _tiles, key: _take(shell, field, typed, key))
+        counters = [Counter(label=_("Year"), value=chosen.year, least=2000, most=2100), Counter(label=_("Month"), value=chosen.month, least=1, most=12),
+                    Counter(label=_("Day"), value=chosen.day, least=1, most=31)]
+        body = [Paragraph(words=field.ask, size_name="title", bold=True), tiles, *counters]
+        return page(shell, field.ask, "", body, [button(_("Take this day"), lambda: _day(shell, field, typed, counters), "primary")])
+
+    shell.open(build)
+
+
+def _day(shell: Shell, field: FormField, typed: Typed, counters: list[Counter]) -> None:
+    year, month, day = (int(counter.value) for counter in counters)
+    try:
+        text = date(year, month, day).isoformat()
+    except ValueError:
+        text = date(year, month, 28).isoformat()
+    _take(shell, field, typed, text)

@@ -1,0 +1,41 @@
+"""The technician signs the finished job by hand."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from coach.core import actions as act
+from coach.language import _
+from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.parts import pick, picks, stages, title
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.reasons import ReasonLine, ReasonList
+from coach.tablet.widgets.signature import SignaturePad
+from coach.tablet.widgets.text import Paragraph
+from coach.view.walk import WalkView
+
+MEANING = "I did this work as recorded, and the boat is safe to leave."
+
+
+def sign_page(shell: Shell, view: WalkView) -> Widget:
+    """Every step is settled."""
+    if view.reasons:
+        lines = [ReasonLine(str(n), reason.what, f"{reason.why} {reason.mend}") for n, reason in enumerate(view.reasons)]
+        body: list[Widget] = [Paragraph(words=_("Not ready to sign"), size_name="title", bold=True), ReasonList(reasons=lines)]
+        foot: list[Widget] = []
+    else:
+        body, foot = signing(shell, MEANING)
+        body = [Paragraph(words=_("Every step is done"), size_name="title", bold=True), *body, stages(view)]
+    return page(shell, title(view), _("Sign"), body, foot, picks=picks(), pick=lambda key: pick(shell, key))
+
+
+def signing(shell: Shell, meaning: str) -> tuple[list[Widget], list[Widget]]:
+    """The signature pad with its meaning, and the button that seals it."""
+    person = shell.desk.policy.people[shell.person]
+    pad = SignaturePad(who=person.name, meaning=_(meaning))
+
+    def seal() -> None:
+        strokes = tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in pad.strokes)
+        shell.send(act.Sign(shell.person, meaning, strokes, _(meaning)))
+
+    return [pad], [button(_("Sign and seal"), seal, "primary", icon="pen", hold=1.0)]
