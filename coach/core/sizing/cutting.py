@@ -11,7 +11,6 @@ Source: bound L2 and reduction after S. Martello and P. Toth, Knapsack Problems 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,12 +18,12 @@ from fractions import Fraction
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import Number
 from coach.core.sizing.ranges import Range, demand
+from coach.core.sizing.rounding import NANO, nanometres
 
 STEPS = 20_000  # of the exact search before it settles for the best plan found
 SMALL = 60  # pieces up to which the exact search is tried
 FILL_STEPS = 60_000  # of all fullest-fit starts together
 NUDGE = 0.3  # by how much of itself a piece's rank is nudged, up and down together, in starts after the first
-_NANO = 10**9
 _PIECE = Range("piece", "m", Fraction(1, 1000), 2000)
 _STOCK = Range("stock length", "m", Fraction(1, 1000), 2000)
 
@@ -150,25 +149,15 @@ def lower_bound_of(sizes: Sequence[int], capacity: int) -> int:
 def _whole(pieces: Sequence[Number], stock: Number) -> tuple[list[int], int]:
     """Pieces and stock as whole nanometres, checked."""
     demand((_STOCK, stock), *((_PIECE, piece) for piece in pieces))
-    capacity = _nanometres(stock, up=False)
-    sizes = [_nanometres(piece, up=True) for piece in pieces]
+    capacity = nanometres(stock, up=False)
+    sizes = [nanometres(piece, up=True) for piece in pieces]
     longest = max(sizes, default=0)
     if longest > capacity:
         what = "a piece of %(piece)s does not fit a stock length of %(stock)s"
         why, mend = "a piece is cut whole", "order a longer stock length, or join two pieces"
-        slots = {"piece": f"{longest / _NANO:.3f} m", "stock": f"{capacity / _NANO:.3f} m"}
+        slots = {"piece": f"{longest / NANO:.3f} m", "stock": f"{capacity / NANO:.3f} m"}
         raise QuantityError(Problem("U330", what, why, mend, None, slots))
     return sizes, capacity
-
-
-def _nanometres(value: Number, up: bool) -> int:
-    """A length in whole nanometres; a float within a thousandth of a nanometre of a whole one is that one."""
-    scaled = Fraction(value) * _NANO
-    if isinstance(value, float):
-        near = round(scaled)
-        if abs(scaled - near) <= max(1e-3, near * 1e-12):
-            return near
-    return math.ceil(scaled) if up else math.floor(scaled)
 
 
 def _first_fit(falling: Sequence[int], capacity: int) -> list[list[int]]:

@@ -158,9 +158,7 @@ def drape(points: Sequence[tuple[Number, Number]]) -> Number:
     _check_points(points)
     total: Number = 0
     for first, second in pairwise(points):
-        across: Number = abs(second[0] - first[0])
-        up: Number = abs(second[1] - first[1])
-        total += hypotenuse(across, up)
+        total += hypotenuse(_apart(first[0], second[0]), _apart(first[1], second[1]))
     return total
 
 
@@ -323,6 +321,10 @@ def _tape_problem(
         mend += "; it may be %(slip)s"
     why = "the film would be cut from a number that cannot be true"
     return Problem("U310" if short else "U311", what, why, mend, None, slots)
+
+
+def _apart(one: Number, other: Number) -> Number:
+    return one - other if one >= other else other - one
 
 
 def _check_points(points: Sequence[tuple[Number, Number]]) -> None:

@@ -14,6 +14,7 @@ from fractions import Fraction
 from coach.core.sizing.constants import Number
 from coach.core.sizing.ranges import Range, demand
 
+NANO = 10**9  # nanometres in a metre
 _STEP = Range("step", "m", Fraction(1, 100_000), 100)
 _VALUE = Range("value", "m", 0, 1_000_000)
 
@@ -60,6 +61,30 @@ def round_up(value: Number, step: Number) -> Number:
     Source: definition.
     """
     return steps_up(value, step) * step
+
+
+def nanometres(value: Number, up: bool) -> int:
+    """A length in whole nanometres, so that cutting is done in whole numbers.
+
+    Args:
+        value: m, finite.
+        up: up for a piece, down for stock, so that nothing comes out short.
+
+    Returns:
+        Nanometres; a float within a thousandth of a nanometre (or its own noise) of a whole one is that one.
+
+    Raises:
+        QuantityError U301 to U303: not a number, or beyond 1e6 m.
+
+    Source: definition.
+    """
+    demand((_VALUE, value))
+    scaled = Fraction(value) * NANO
+    if isinstance(value, float):
+        near = round(scaled)
+        if abs(scaled - near) <= max(1e-3, near * 1e-12):
+            return near
+    return math.ceil(scaled) if up else math.floor(scaled)
 
 
 def root(value: Number) -> Number:

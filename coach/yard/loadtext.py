@@ -1,0 +1,174 @@
+"""The load list in words, by stage: as plain values for a screen or sheet, and as text for a printer.
+
+Rules kept here:
+ 1. What is short comes first, then the stages in the order of the job: safety, frame, film, heat, finish; a stage that
+    takes nothing is left out.
+ 2. Words are templates with named slots; a front end translates the template, never the slots.
+Knows nothing of: how the list was made (loadlist).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from coach.core.problems import fill
+from coach.core.quantity import KINDS, Quantity, show
+from coach.core.sizing.constants import Number
+from coach.yard.loadlist import LoadList, Shortage
+
+ALWAYS = (
+    "wind meter, gas detector if the policy asks for one", "extinguisher 2-A:20-B:C or better",
+    "tags and bright tape for the fuel vents", "gloves and eye protection for each person",
+)
+COUNTED = {
+    "buckles": "buckles: %(count)s", "staples": "staples: %(count)s", "vents": "vents: %(count)s", "doors": "doors: %(count)s",
+}
+SHORT = {
+    "film": "no roll for %(boat)s, %(width)s wide and %(amount)s long: order one, or move the boat to another day",
+    "strap": "%(amount)s of strap too little for %(boat)s: order a coil",
+    "timber": "no timber for an upright of %(amount)s for %(boat)s: buy a length",
+    "tape": "%(amount)s of tape too little: order a roll",
+    "propane": "%(amount)s of propane too little: fill cylinders",
+    "spare": "no spare cylinder: fill one more, a cold cylinder starves before it is empty",
+    "buckles": "buckles too few: %(amount)s", "staples": "staples too few: %(amount)s", "vents": "vents too few: %(amount)s",
+    "doors": "doors too few: %(amount)s", "extinguishers": "no extinguisher: no flame without one",
+}
+SHORT_KIND = {"film": "length", "strap": "length", "timber": "length", "tape": "length", "propane": "mass"}
+HEAT = ("heat tool with hose and regulator", "soapy water for the leak test")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line: a template and its slots."""
+
+    text: str
+    slots: dict[str, object] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return fill(self.text, self.slots)
+
+
+@dataclass(frozen=True)
+class LoadStage:
+    """One stage of the job with what it takes."""
+
+    title: str
+    lines: tuple[Line, ...]
+
+
+def load_stages(load: LoadList, system: str = "us") -> tuple[LoadStage, ...]:
+    """The list by stage.
+
+    Args:
+        load: of the day.
+        system: 'us' or 'metric'.
+
+    Returns:
+        Stages with a line or more.
+
+    Raises:
+        ValueError: an unknown system.
+    """
+
+    stages = (
+        LoadStage("Short", tuple(_shortage(shortage, system) for shortage in load.shortages)),
+        LoadStage("Safety", tuple(Line(text) for text in ALWAYS) if load.boats else ()),
+        LoadStage("Frame", (*_timber(load, system), *_strap(load, system), *_counted(load, "buckles", "staples"))),
+        LoadStage("Film", (*_film(load, system), *_ends(load, system))),
+        LoadStage("Heat", _heat(load, system)),
+        LoadStage("Finish", (*_counted(load, "vents", "doors"), *_tape(load, system))),
+    )
+    return tuple(stage for stage in stages if stage.lines)
+
+
+def load_text(load: LoadList, system: str = "us") -> str:
+    """The list as text for a printer.
+
+    Args:
+        load: of the day.
+        system: 'us' or 'metric'.
+
+    Returns:
+        Lines of text, each stage under its title, in English.
+
+    Raises:
+        ValueError: an unknown system.
+    """
+    lines = [f"Load for {', '.join(load.boats)}" if load.boats else "Nothing to load"]
+    for stage in load_stages(load, system):
+        lines += ["", stage.title, *(f"  [ ] {line}" for line in stage.lines)]
+    return "\n".join(lines) + "\n"
+
+
+def _shown(value: Number, kind: str, system: str) -> str:
+    return show(Quantity(value, KINDS[kind]), kind, system)
+
+
+def _shortage(shortage: Shortage, system: str) -> Line:
+    amount = _shown(shortage.amount, SHORT_KIND.get(shortage.thing, "count"), system)
+    width = _shown(shortage.width, "length", system) if shortage.width else ""
+    return Line(SHORT[shortage.thing], {"boat": shortage.boat, "amount": amount, "width": width})
+
+
+def _tape(load: LoadList, system: str) -> Iterable[Line]:
+    for id, left in load.tape:
+        yield Line("tape %(id)s: %(length)s", {"id": id, "length": _shown(left, "length", system)})
+
+
+def _film(load: LoadList, system: str) -> Iterable[Line]:
+    for cut in load.film:
+        text = "roll %(roll)s: %(length)s for %(boat)s, %(width)s wide"
+        if cut.part:
+            text += ", film %(part)s of 2"
+        yield Line(text, {
+            "roll": cut.roll, "boat": cut.boat, "length": _shown(cut.length, "length", system),
+            "width": _shown(cut.width, "length", system), "part": cut.part,
+        })
+
+
+def _ends(load: LoadList, system: str) -> Iterable[Line]:
+    rolls = {cut.roll for cut in load.film}
+    for end in load.offcuts:
+        if end.id in rolls and not end.left:
+            yield Line("%(id)s is used up", {"id": end.id})
+        elif end.id in rolls:
+            text = "keep the end of %(id)s, %(left)s" if end.is_useful else "recycle the end of %(id)s, %(left)s"
+            yield Line(text, {"id": end.id, "left": _shown(end.left, "length", system)})
+    if load.film:
+        text = "film that covers no boat: %(waste)s"
+        if load.is_proven:
+            text += ", and no cutting leaves less"
+        else:
+            text += "; no cutting leaves less than %(bound)s"
+        yield Line(text, {"waste": _shown(load.waste, "mass", system), "bound": _shown(load.bound, "mass", system)})
+
+
+def _timber(load: LoadList, system: str) -> Iterable[Line]:
+    for cut in load.timber:
+        pieces = ", ".join(f"{_shown(length, 'length', system)} ({boat})" for boat, length in cut.pieces)
+        yield Line("timber %(id)s: cut %(pieces)s", {"id": cut.timber, "pieces": pieces})
+
+
+def _strap(load: LoadList, system: str) -> Iterable[Line]:
+    for cut in load.strap:
+        yield Line("strap %(coil)s: %(length)s for %(boat)s", {
+            "coil": cut.coil, "boat": cut.boat, "length": _shown(cut.length, "length", system),
+        })
+
+
+def _heat(load: LoadList, system: str) -> tuple[Line, ...]:
+    if not load.cylinders:
+        return ()
+    lines = [Line(text) for text in HEAT]
+    for cylinder in load.cylinders:
+        left = _shown(cylinder.left, "mass", system)
+        lines.append(Line("cylinder %(id)s, %(left)s in it, upright and tied", {"id": cylinder.id, "left": left}))
+    lines.append(Line("propane to expect: %(mass)s, a rough figure", {"mass": _shown(load.propane, "mass", system)}))
+    return tuple(lines)
+
+
+def _counted(load: LoadList, *names: str) -> Iterable[Line]:
+    for name in names:
+        if load.counts.get(name, 0):
+            yield Line(COUNTED[name], {"count": load.counts[name]})
