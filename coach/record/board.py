@@ -62,16 +62,15 @@ class Board:
         rows.put_row(db, row)
         return row
 
-    def rebuild(self, key_id: str) -> int:
-        """Make all rows and marks anew; jobs whose first signature is by `key_id` are own. Returns their number."""
+    def rebuild(self) -> int:
+        """Make all rows and marks anew; returns the number of jobs."""
         with self._database.change() as db:
             db.execute("DELETE FROM job")
             db.execute("DELETE FROM mark")
             names = [name for (name,) in db.execute("SELECT DISTINCT job FROM entry ORDER BY job").fetchall()]
             for name in names:
                 entries = rows.entries_of(name, db.execute(rows.ENTRIES, (name,)))
-                own = rows.first_signer(db, name) == key_id
-                self.put(db, empty_row(name, own), entries, [entry.event for entry in entries])
+                self.put(db, empty_row(name, rows.is_begun(db, name)), entries, [entry.event for entry in entries])
         return len(names)
 
     def _catch_up(self) -> None:

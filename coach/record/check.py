@@ -22,8 +22,8 @@ from coach.record.store import JobParts, Signed
 class KeyList(Protocol):
     """What `check` asks of the yard's list of keys (keyring.Keyring)."""
 
-    def doubt(self, key: str, job: str, seq: int, hash: str) -> Problem | None:
-        """Why a signature by this key over this head does not count; None if it does."""
+    def doubt(self, key: str, seq: int, parts: JobParts) -> Problem | None:
+        """Why a signature by this key over entry `seq` of these parts does not count; None if it does."""
 
 
 def check(parts: JobParts, keyring: KeyList | None = None, tail_known: bool = False) -> list[Problem]:
@@ -61,7 +61,7 @@ def _signature_faults(
     lines = ("coach " + word + " 1", parts.job, str(signed.seq), entry.hash, signed.key_id, "")
     if not fits(public, signed.signature, "\n".join(lines).encode()):
         return [_bad_signature(word, signed, "the signature does not fit the entry")]
-    doubt = keyring.doubt(signed.key_id, parts.job, signed.seq, entry.hash) if keyring else None
+    doubt = keyring.doubt(signed.key_id, signed.seq, parts) if keyring else None
     return [doubt] if doubt else []
 
 

@@ -101,6 +101,24 @@ class DeviceKey:
         except OSError as fault:
             raise StoreError(_no_access(folder, fault)) from fault
 
+    @staticmethod
+    def renew(folder: Path, passphrase: str | None = None) -> tuple[DeviceKey, DeviceKey, bytes]:
+        """Replace the key of this data folder: the old key, the new one, and the old one's word for the new.
+
+        Close the ledger first: what the old key has not signed, nobody can sign any more. The yard puts the word into
+        its list (keyring.Keyring.rotate).
+
+        Raises:
+            as `open`.
+        """
+        old, new = DeviceKey.open(folder, passphrase), DeviceKey(Ed25519PrivateKey.generate())
+        proof = old.sign(rotation_message(old.key_id, new.key_id))
+        try:
+            _store(folder, new, passphrase)
+        except OSError as fault:
+            raise StoreError(_no_access(folder, fault)) from fault
+        return old, new, proof
+
     @property
     def public_pem(self) -> str:
         """The public key as PEM, for openssl and for the yard's list."""
@@ -175,15 +193,24 @@ def fits(public: bytes, signature: bytes, message: bytes) -> bool:
     return True
 
 
+def rotation_message(old: str, new: str) -> bytes:
+    """What a tablet's old key signs to name the new one."""
+    return f"coach key rotation 1\n{old}\n{new}\n".encode("ascii")
+
+
 def _make(folder: Path, passphrase: str | None) -> DeviceKey:
     folder.mkdir(parents=True, exist_ok=True)
     key = DeviceKey(Ed25519PrivateKey.generate())
+    _store(folder, key, passphrase)
+    return key
+
+
+def _store(folder: Path, key: DeviceKey, passphrase: str | None) -> None:
     if passphrase is None:
         write_whole(folder / PRIVATE_FILE, key.private_pem(), mode=0o600)
     else:
         write_whole(folder / WRAPPED_FILE, _wrap(key, passphrase), mode=0o600)
     write_whole(folder / PUBLIC_FILE, key.public_pem.encode("ascii"), mode=0o644)
-    return key
 
 
 def _read_private(path: Path) -> bytes:

@@ -101,8 +101,7 @@ class Ledger:
             for hash, text in texts.items():
                 db.execute("INSERT OR IGNORE INTO document VALUES (?, ?)", (hash, text))
             self._insert(db, made)
-            number = rows.signer_number(db, signer)
-            rows.insert_signed(db, "signature", job, [_signature(signer, made[-1])], {signer.key_id: number})
+            db.execute("INSERT INTO begun VALUES (?)", (job,))
             self._board.put(db, empty_row(job, own=True), made, events)
 
         return self._write(job, fill, made)
@@ -261,7 +260,7 @@ class Ledger:
             rows.insert_entries(db, new, None)
             rows.insert_signed(db, "signature", job, parts.signatures, numbers)
             rows.insert_signed(db, "seal", job, parts.seals, numbers)
-            row = row or empty_row(job, own=bool(self.key_id) and rows.first_signer(db, job) == self.key_id)
+            row = row or empty_row(job, own=rows.is_begun(db, job))
             self._board.put(db, row, new, [entry.event for entry in new])
             self._going.discard(job)
         return len(new)
@@ -285,9 +284,9 @@ class Ledger:
         """Make the board's rows and the marks anew from the entries; returns the number of jobs.
 
         Raises:
-            RecordError R410: no key, so which jobs are own could not be told. StoreError: the disk failed.
+            StoreError: the disk failed.
         """
-        return self._board.rebuild(self._signing().key_id)
+        return self._board.rebuild()
 
     def was_received(self, file_hash: str) -> bool:
         """Whether a file with this SHA-256 was taken in before."""
@@ -411,8 +410,3 @@ class Ledger:
         if found and replace(rows.job_row(found[0]), own=False) == due:
             return []
         return [refusals.wrong_row(parts.job)]
-
-
-def _signature(signer: Signer, entry: Entry) -> Signed:
-    message = head_message(entry.job, entry.seq, entry.hash, signer.key_id)
-    return Signed(entry.seq, signer.key_id, signer.sign(message))

@@ -84,11 +84,9 @@ def key_number(db: sqlite3.Connection, id: str, public: bytes) -> int:
     return int(db.execute("INSERT INTO signer (id, public) VALUES (?, ?)", (id, public)).lastrowid or 0)
 
 
-def first_signer(db: sqlite3.Connection, job: str) -> str:
-    """The id of the key of a job's first signature; empty if there is none."""
-    sql = "SELECT id FROM signature JOIN signer ON no = signer WHERE job = ? ORDER BY seq LIMIT 1"
-    found = db.execute(sql, (job,)).fetchone()
-    return found[0] if found else ""
+def is_begun(db: sqlite3.Connection, job: str) -> bool:
+    """Whether the job was begun on this device (under this key or one before it)."""
+    return db.execute("SELECT 1 FROM begun WHERE job = ?", (job,)).fetchone() is not None
 
 
 def insert_entries(db: sqlite3.Connection, made: Sequence[Entry], mac: bytes | None) -> None:

@@ -19,13 +19,14 @@ from collections.abc import Callable
 from coach import __version__
 from coach.core.problems import Problem, StoreError
 
-KEPT = ("entry", "signature", "seal", "signer", "document", "finding", "received", "migration")
+KEPT = ("entry", "begun", "signature", "seal", "signer", "document", "finding", "received", "migration")
 
 _TABLES = """
 CREATE TABLE entry (
   job TEXT NOT NULL, seq INTEGER NOT NULL CHECK (seq >= 1), body TEXT NOT NULL,
   hash BLOB NOT NULL CHECK (length(hash) = 32), mac BLOB, PRIMARY KEY (job, seq)
 );
+CREATE TABLE begun (job TEXT PRIMARY KEY) WITHOUT ROWID;
 CREATE TABLE signature (
   job TEXT NOT NULL, seq INTEGER NOT NULL, signer INTEGER NOT NULL REFERENCES signer(no), signature BLOB NOT NULL,
   PRIMARY KEY (job, seq, signer), FOREIGN KEY (job, seq) REFERENCES entry(job, seq)

@@ -42,18 +42,23 @@ _LINES = {
     "seal": re.compile(rb"seal ([1-9][0-9]{0,5}) ([0-9a-f]{32}) ([A-Za-z0-9+/=]{88})"),
     "end": re.compile(rb"end ([0-9a-f]{64}) ([0-9a-f]{32}) ([A-Za-z0-9+/=]{88})"),
 }
-_ONCE = frozenset({"form", "job", "app", "entries", "end"})
+_ONCE = ("form", "job", "app", "entries", "end")
 
 
 @dataclass(frozen=True)
 class Sealed:
-    """A job's file as read: its parts, the pictures it names, who wrote it, and the number of entries it promises."""
+    """A job's file as read: its parts, the pictures it names, the number of entries it promises, and its end line.
+
+    whole: the SHA-256 that the end names; writer, signature: of the device that wrote the file.
+    """
 
     parts: JobParts
     photos: tuple[str, ...]
     app: str
-    writer: str
     count: int
+    whole: str
+    writer: str
+    signature: bytes
 
 
 def read(raw: bytes, name: str = "record") -> Sealed:
@@ -153,7 +158,8 @@ class _Reader:
         heads, seals = tuple(self.signed["head"]), tuple(self.signed["seal"])
         parts = JobParts(job, tuple(self.entries), heads, seals, self.keys, self.documents)
         named = tuple(hash for (hash,) in self.fields["photo"])
-        return Sealed(parts, named, app, self.signed["end"][0].key_id, int(count))
+        whole, writer, _ = self.fields["end"][0]
+        return Sealed(parts, named, app, int(count), whole, writer, self.signed["end"][0].signature)
 
     def _line(self, number: int, line: bytes, stage: int) -> int:
         """Take one line; returns the stage of the form at which the next may stand."""
@@ -206,7 +212,7 @@ class _Reader:
 
     def _bad(self, number: int, line: bytes, detail: str) -> None:
         shown = line[:60].decode("utf-8", "replace")
-        place = Place(self.name, number, 0, "", shown)
+        place = Place(self.name, number, 1, "", shown)
         self.problems.append(
             Problem(
                 "R503",
@@ -229,19 +235,15 @@ class _Reader:
 
 
 def _end_faults(sealed: Sealed, raw: bytes, keyring: KeyList | None) -> list[Problem]:
-    body, _, last = raw.removesuffix(b"\n").rpartition(b"\n")
-    _, written, key, text = last.decode("ascii").split(" ")
-    whole = hashlib.sha256(body + b"\n").hexdigest()
-    problems = [] if whole == written else [_wrong_bytes(written, whole)]
-    public, signature = sealed.parts.keys.get(key), strict_base64(text)
-    message = "\n".join(("coach file 1", written, key, "")).encode()
-    if public is None or signature is None or not fits(public, signature, message):
-        problems.append(_wrong_end(key))
-    last_entry = sealed.parts.entries[-1] if sealed.parts.entries else None
-    if keyring and last_entry:
-        doubt = keyring.doubt(key, sealed.parts.job, last_entry.seq, last_entry.hash)
-        problems += [doubt] if doubt else []
-    return problems
+    above = raw[: raw.rfind(b"\n", 0, -1) + 1]
+    found = hashlib.sha256(above).hexdigest()
+    problems = [] if found == sealed.whole else [_wrong_bytes(sealed.whole, found)]
+    public = sealed.parts.keys.get(sealed.writer)
+    message = "\n".join(("coach file 1", sealed.whole, sealed.writer, "")).encode()
+    if public is None or not fits(public, sealed.signature, message):
+        problems.append(_wrong_end(sealed.writer))
+    doubt = keyring.doubt(sealed.writer, len(sealed.parts.entries), sealed.parts) if keyring else None
+    return problems + ([doubt] if doubt else [])
 
 
 _FETCH = "keep this file and fetch the job again from the tablet that wrote it"
