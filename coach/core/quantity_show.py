@@ -91,6 +91,8 @@ def show(quantity: Quantity, kind: str, system: str = "us", *, step: Quantity | 
         return _duration(value)
     if kind == "length" and system == "us":
         return _feet_and_inches(value, step, decimal)
+    if kind == "length" and value == 0:
+        return "0 mm"
     styles = _STYLES[kind].get(system) or _STYLES[kind][""]
     style = next(style for style in styles if value >= style.least or style is styles[-1])
     number = Fraction(UNITS[style.unit].from_si(value))

@@ -44,7 +44,7 @@ class Quantity:
         if isinstance(value, Fraction):
             if max(value.numerator.bit_length(), value.denominator.bit_length()) > _MAX_BITS:
                 object.__setattr__(self, "value", _as_float(value))
-        elif not isinstance(value, float) or isinstance(value, bool):
+        elif not isinstance(value, float):
             raise refuse("U404", found=value)
         elif not math.isfinite(value):
             raise refuse("U402")

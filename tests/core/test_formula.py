@@ -103,7 +103,8 @@ def test_only_what_is_needed_must_be_there() -> None:
 @pytest.mark.parametrize(
     ("text", "names"),
     [("2 * a + beam * b", ("a", "b")), ("if(a > 1 ft, b, c)", ("a",)), ("if(on_trailer, b, c)", ("b",)),
-     ("a > 1 ft and b > 1 ft", ("a",)), ("on_trailer and max(a, b, beam) > c", ("a", "b", "c")),
+     ("a > 1 ft and b > 1 ft", ("a",)), ("(on_trailer or gone > 2 ft) and a > 1 ft", ("a",)),
+     ("on_trailer and max(a, b, beam) > c", ("a", "b", "c")),
      ("drive2 == one", ("drive2",))],
 )
 def test_missing_values_are_all_named_but_none_that_may_not_matter(text: str, names: tuple[str, ...]) -> None:
@@ -151,6 +152,9 @@ def test_the_functions_of_today_are_used_not_those_of_the_first_time() -> None:
     once = evaluate(formula, DUNLIN, length_function(lambda beam: beam))
     twice = evaluate(formula, DUNLIN, length_function(lambda beam: 2 * beam))
     assert isinstance(once, Quantity) and twice == 2 * once
+    with pytest.raises(FormulaError) as caught:
+        evaluate(formula, DUNLIN, {})
+    assert caught.value.problems[0].code == "F202"
 
 
 def test_a_functions_own_refusal_is_passed_on_as_it_is() -> None:

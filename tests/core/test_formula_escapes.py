@@ -168,6 +168,18 @@ def test_any_text_gives_a_formula_or_one_problem(text: str) -> None:
         assert parse_formula(formula.tree.text).tree == formula.tree
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["a == (b)", "a != (b)", "a - (b - c)", "(a + b) * c", "-(a + b)", "(-a)^2", "a / (b / c)", "(1 in)^2",
+     "2 / (6 in)",
+     "not (a > b and c)", "(not a) and b", "drive in [a, b-c]", "drive not in [a, b]", "drive != b-c", "a + -5 °C > b"],
+)
+def test_a_formula_written_out_keeps_its_brackets(text: str) -> None:
+    written = parse_formula(text).tree.text
+    assert written == text.replace("(not a) and", "not a and")
+    assert parse_formula(written).tree == parse_formula(text).tree
+
+
 def test_a_formula_can_be_stored_and_copied() -> None:
     formula = parse_formula("2 * beam", column_offset=3)
     again = pickle.loads(pickle.dumps(formula))
