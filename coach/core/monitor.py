@@ -224,19 +224,27 @@ class _Watch:
                 self.note("proven", number, what, about=about, named=named.get(about), proof=proof.number)
         self.blamed = bool(doubts)  # said once; the flame is not blamed again for what it was lit without
 
+    def _needs_flame(self, number: int, kind: str) -> None:
+        if not self.burning:
+            self.note("one_flame", number, "'%(kind)s' when the log had lit no flame", kind=kind)
+
     def flame_out(self, number: int, event: Event) -> None:
+        self._needs_flame(number, event.kind)
         self.burning = False
         self.since_out = [event.at]
 
     def trip(self, number: int, event: Event) -> None:
         if self.tripped:
             self.note("latched", number, "a second trip over the first, whose cause must be kept")
+        self._needs_flame(number, event.kind)
         self.tripped = True
         self.stay.begin_anew()
 
     def trip_reset(self, number: int, event: Event) -> None:
         if self.burning:
             self.note("latched", number, "reset while the flame was not out")
+        if not self.tripped:
+            self.note("latched", number, "reset when the log had no trip")
         self.tripped = False
         self.stay.begin_anew()
 
