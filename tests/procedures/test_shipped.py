@@ -20,20 +20,62 @@ IDS = tuple(sorted(path.stem for path in Path(paths.procedures()).glob("*.yaml")
 SHIPPED = {id: load_procedure(id) for id in IDS}
 HEATING = tuple(id for id, procedure in SHIPPED.items() if procedure.heats)
 GATE = (
-    "operator", "protection", "fuel_system", "vents_taped", "extinguisher", "area", "fire_watch", "air", "gas", "leak_test",
-    "wind",
+    "operator", "protection", "fuel_system", "vents_taped", "extinguisher", "area", "fire_watch", "air", "gas",
+    "leak_test", "wind",
 )
 
 STAGES = {
-    "power-boat-trailer": (
-        "arrival", "trailer", "sizing", "sizing-trailer", "frame", "band", "heat-gate", "film", "drape", "film-drive", "weld",
-        "belly-bands", "shrink", "shrink-top", "holes", "flame-out", "vent-reopened", "vents", "door", "seams",
-        "after-flame", "sign",
+    "cylinder-change": (
+        "arrival", "new-cylinder", "test", "sign",
+    ),
+    "daily-tool-check": (
+        "tool", "gas", "gear", "sign",
+    ),
+    "machine-or-pallet": (
+        "arrival", "base", "padding", "heat-gate", "film", "drape", "weld", "shrink", "holes", "flame-out",
+        "vent-reopened", "openings", "labels", "after-flame", "sign",
+    ),
+    "mid-season-heat-patch": (
+        "arrival", "heat-gate", "patch", "flame-out", "vent-reopened", "seams", "after-flame", "sign",
+    ),
+    "mid-season-look": (
+        "arrival", "snow", "outside", "inside", "tape", "result", "sign",
+    ),
+    "personal-watercraft": (
+        "arrival", "watercraft", "vent-inside", "sizing", "frame", "band", "heat-gate", "film", "drape", "tuck",
+        "weld", "belly-bands", "shrink", "holes", "flame-out", "vent-reopened", "vent-led-out", "vents",
+        "seams", "after-flame", "sign",
+    ),
+    "pontoon-boat": (
+        "arrival", "pontoon", "vent-inside", "sizing", "frame", "frame-finish", "band", "heat-gate", "film",
+        "drape", "tuck", "weld", "belly-bands", "shrink", "holes", "flame-out", "vent-reopened", "vent-led-out",
+        "vents", "door", "seams", "underside", "after-flame", "sign",
     ),
     "power-boat-stands": (
-        "arrival", "stands", "sizing", "sizing-stands", "frame", "frame-top", "band", "heat-gate", "film", "haul", "drape",
-        "film-drive", "weld", "weld-legs", "belly-bands", "belly-stands", "shrink", "shrink-fly", "shrink-top", "holes",
-        "flame-out", "vent-reopened", "vents", "door", "seams", "legs-taped", "after-flame", "sign",
+        "arrival", "stands", "hull", "sizing", "sizing-stands", "frame", "frame-top", "frame-finish", "band",
+        "heat-gate", "film", "haul", "drape", "tuck", "film-drive", "weld", "weld-legs", "belly-bands",
+        "belly-stands", "shrink", "shrink-fly", "shrink-top", "holes", "flame-out", "vent-reopened", "vents",
+        "door", "seams", "legs-taped", "after-flame", "sign",
+    ),
+    "power-boat-trailer": (
+        "arrival", "trailer", "sizing", "sizing-trailer", "frame", "frame-finish", "band", "heat-gate", "film",
+        "drape", "tuck", "film-drive", "weld", "belly-bands", "shrink", "shrink-top", "holes", "flame-out",
+        "vent-reopened", "vents", "door", "seams", "after-flame", "sign",
+    ),
+    "sailing-boat-mast-down": (
+        "arrival", "stands", "sail-hull", "vent-inside", "mast", "sizing", "sizing-mast", "rail-caps", "frame",
+        "frame-finish", "band", "heat-gate", "film", "drape", "mast-ends", "tuck", "weld", "weld-mast",
+        "belly-bands", "belly-keel", "belly-stands", "shrink", "holes", "flame-out", "vent-reopened",
+        "vent-led-out", "vents", "door", "seams", "mast-collars", "after-flame", "sign",
+    ),
+    "sailing-boat-mast-up": (
+        "arrival", "stands", "sail-hull", "vent-inside", "rigging", "sizing", "sizing-two-films", "rail-caps",
+        "frame", "frame-finish", "band", "heat-gate", "film", "tuck", "weld", "weld-rig", "belly-bands",
+        "belly-keel", "belly-stands", "shrink", "holes", "flame-out", "vent-reopened", "vent-led-out", "vents",
+        "door", "seams", "wire-collars", "after-flame", "sign",
+    ),
+    "spring-removal": (
+        "arrival", "inside", "cut", "frame", "film", "sign",
     ),
 }
 

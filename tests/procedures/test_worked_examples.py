@@ -14,10 +14,12 @@ from coach.core.numbers import compute, truth
 from coach.core.quantity import Quantity, parse_quantity, show
 from coach.core.sizing.registry import FUNCTIONS
 from coach.reader.load import load_procedure
-from tests.procedures.boats import BOATS, DUNLIN, Boat
+from tests.procedures.boat import Boat
+from tests.procedures.boats import BOATS
+from tests.procedures.power_boats import DUNLIN
 
 Answers = Mapping[str, str]
-BOAT = pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name.split(",")[0]) for boat in BOATS])
+BOAT = pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name) for boat in BOATS])
 
 
 def given(procedure: Procedure, answers: Answers) -> dict[str, Quantity | str | bool]:

@@ -1,4 +1,4 @@
-"""Every procedure done from arrival to signature on the real kernel, with the boats of boats.py."""
+"""Every procedure done from arrival to signature on the real kernel, with the invented boats."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ from coach.practice.clock import HandClock
 from coach.practice.worker import Notes, Worker
 from coach.reader.load import load_procedure
 from coach.yard.job import Job
-from tests.procedures.boats import BOATS, Boat
+from tests.procedures.boat import Boat
+from tests.procedures.boats import BOATS
 
 MORNING = 1_793_000_000_000  # ms, in the autumn of 2026
 POLICY = Policy(
@@ -58,7 +59,7 @@ def worked(boat: Boat) -> Job:
     return job
 
 
-@pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name.split(",")[0]) for boat in BOATS])
+@pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name) for boat in BOATS])
 def test_a_careful_worker_closes_the_job_and_skips_only_what_the_boat_does_not_have(boat: Boat) -> None:
     job = worked(boat)
     assert job.state.status == CLOSED
