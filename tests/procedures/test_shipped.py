@@ -14,6 +14,7 @@ from coach import paths
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import Procedure, Step
 from coach.reader.load import load_procedure
+from coach.view.boat import PICTURES
 from tests.procedures.readability import read, sentences, words
 
 IDS = tuple(sorted(path.stem for path in Path(paths.procedures()).glob("*.yaml")))
@@ -135,6 +136,12 @@ def test_a_heat_step_defers_to_local_codes_the_tool_and_the_film(step: Step) -> 
 def test_no_limit_of_the_policy_stands_in_a_text(step: Step) -> None:
     for text in (step.do, step.why, step.right, step.wrong, *(caution.text for caution in step.cautions)):
         assert not LIMIT_TEXT.search(text), text
+
+
+@pytest.mark.parametrize("id", IDS)
+def test_every_picture_is_one_that_the_screens_can_draw(id: str) -> None:
+    named = {step.picture for step in SHIPPED[id].steps} | {one.picture for one in SHIPPED[id].measures.values()}
+    assert named - {""} <= set(PICTURES)
 
 
 @pytest.mark.parametrize("id", HEATING)
