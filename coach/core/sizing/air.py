@@ -22,6 +22,7 @@ MAGNUS_ALDUCHOV = (610.94, 17.625, 243.04)  # Alduchov and Eskridge, J. Appl. Me
 
 TEMPERATURE = Range("temperature", "K", 233.15, 323.15)
 HUMIDITY = Range("relative humidity", "", 0.01, 1)
+_PAIRS = Range("pair spacing", "m", 0.25, 10)
 _FREE = Range("free area of a vent", "m2", 0.0001, 1)
 _SHARE = Range("covered area over free area", "", 1, 2000)
 _WIND = Range("wind", "m/s", 0, 75)
@@ -71,7 +72,7 @@ def vents_for(
 
     Source: as `vent_count`.
     """
-    demand((LENGTH, length), (Range("pair spacing", "m", 0.25, 10), pair_every))
+    demand((LENGTH, length), (_PAIRS, pair_every))
     cross_flow = 2 * max(2, ceil_of(length / pair_every))
     by_area = ceil_of(free_area_needed(area, share) / _checked_free(free))
     return max(cross_flow, by_area + by_area % 2)

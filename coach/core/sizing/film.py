@@ -49,6 +49,9 @@ HEAVY_SNOW = 40 * PSF  # ground snow from which the film is taken one step thick
 _ONE = Range("share", "", 0, 1)
 _GROUND_SNOW = Range("ground snow", "Pa", 0, 30_000)
 _OVER = Range("length over the ridge", "m", 1, 80)
+_REACH = Range("reach of the drive", "m", 0, 20)
+_DRIVE_DEPTH = Range("depth of the drive", "m", 0, 20)
+_MAST = Range("mast", "m", 2, 60)
 _STOCKED = Range("stocked width", "m", Fraction(1, 2), 20)
 
 
@@ -152,7 +155,7 @@ def drive_allowance(reach: Number, below_band: Number) -> Number:
 
     Source: a taut film around a drive lies inside its box; that it goes over the lower unit is common practice.
     """
-    demand((Range("reach of the drive", "m", 0, 20), reach), (Range("depth of the drive", "m", 0, 20), below_band))
+    demand((_REACH, reach), (_DRIVE_DEPTH, below_band))
     return reach + below_band
 
 
@@ -193,7 +196,7 @@ def mast_down_length(mast: Number, bow_drop: Number, stern_drop: Number, below_e
 
     Source: the box around the mast's ends, never short.
     """
-    demand((Range("mast", "m", 2, 60), mast), (HEIGHT, bow_drop), (HEIGHT, stern_drop), (TUCK, below_each_end))
+    demand((_MAST, mast), (HEIGHT, bow_drop), (HEIGHT, stern_drop), (TUCK, below_each_end))
     return mast + bow_drop + stern_drop + 2 * below_each_end
 
 

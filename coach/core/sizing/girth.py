@@ -24,6 +24,8 @@ GROSS = Fraction(1, 4)  # a tape out by less than a quarter is a slip of the tap
 DROP_LEAST, DROP_MOST = 6 * INCH, 8 * INCH  # film edge below the rub rail; common practice, no source
 
 _POINT = Range("point", "m", -60, 60)
+_WANTED_SLOPE = Range("slope", "rad", 0, 1.5)
+_READING = Range("reading", "m", 0, 1)
 
 # Slips that turn up when a measure is typed: what it looks like, and the factor that mends it. Common practice.
 SLIPS: tuple[tuple[str, Number], ...] = (
@@ -137,7 +139,7 @@ def rise_for_slope(half_beam: Number, slope: Number) -> float:
 
     Source: tangent; over 48 in: 15 degrees 12.9 in, 30 degrees 27.7 in.
     """
-    demand((HALF_BEAM, half_beam), (Range("slope", "rad", 0, 1.5), slope))
+    demand((HALF_BEAM, half_beam), (_WANTED_SLOPE, slope))
     return float(half_beam) * math.tan(slope)
 
 
@@ -242,7 +244,7 @@ def tape_faults(
     Source: triangle inequality from below, box from above; check b 51, h 30, d 7 in: 66.169 to 88 in.
     """
     demand((HALF_TAPE, half_tape), (HALF_BEAM, half_beam), (HEIGHT, height), (DROP, drop))
-    demand((Range("reading", "m", 0, 1), reading))
+    demand((_READING, reading))
     low, high = hypotenuse(half_beam, height) + drop, half_beam + height + drop
     if low - reading <= half_tape <= high + reading:
         return ()

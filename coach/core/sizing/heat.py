@@ -16,8 +16,8 @@ from coach.core.sizing.film import USUAL_DENSITY, grammage
 from coach.core.sizing.ranges import FILM_AREA, Range, demand
 from coach.core.sizing.rounding import ceil_of
 
-GROSS_HEAT = 21_500 * BTU / POUND  # J/kg: 21 500 BTU/lb, Menon, Piping Calculations Manual
-GROSS_HEAT_TABLE = 21_548 * BTU / POUND  # J/kg, LP-gas property table (NFPA 58 annex B, read in a copy)
+GROSS_HEAT = float(21_500 * BTU / POUND)  # J/kg: 21 500 BTU/lb, Menon, Piping Calculations Manual
+GROSS_HEAT_TABLE = float(21_548 * BTU / POUND)  # J/kg, LP-gas property table (NFPA 58 annex B, read in a copy)
 FILM_HEAT = 2200  # J/kgK mean to 110 C, 2.1 to 2.3 from published cp of polyethylene
 FILM_RISE = 100  # K from the air to melting
 FILM_MELTING = 110_000  # J/kg, 100 to 147 by crystallinity
@@ -41,11 +41,13 @@ POWER = Range("tool power", "W", 100, 300_000)
 PROPANE = Range("propane", "kg", 0, 500)
 CYLINDER = Range("cylinder contents", "kg", 0.1, 60)
 _SHARE = Range("flame share", "", 0.01, 1)
+_USABLE = Range("usable share", "", 0.1, 1)
+_SPARE = Range("spare cylinders", "", 0, 20)
 _RISE = Range("temperature rise", "K", 1, 300)
 _HEAT = Range("heat value", "J/kg", 10_000_000, 60_000_000)
 
 
-def film_heat(thickness: Number, rise: Number = FILM_RISE, density: Number = USUAL_DENSITY) -> Number:
+def film_heat(thickness: Number, rise: Number = FILM_RISE, density: Number = USUAL_DENSITY) -> float:
     """The least heat that a square metre of film takes to melt.
 
     Args:
@@ -62,10 +64,10 @@ def film_heat(thickness: Number, rise: Number = FILM_RISE, density: Number = USU
     Source: energy balance; published cp and heat of melting of polyethylene.
     """
     demand((_RISE, rise))
-    return grammage(thickness, density) * (FILM_HEAT * rise + FILM_MELTING)
+    return float(grammage(thickness, density)) * (FILM_HEAT * float(rise) + FILM_MELTING)
 
 
-def propane_least(area: Number, thickness: Number = USUAL_FILM, rise: Number = FILM_RISE) -> Number:
+def propane_least(area: Number, thickness: Number = USUAL_FILM, rise: Number = FILM_RISE) -> float:
     """The propane that no job can do with less than.
 
     Args:
@@ -82,12 +84,12 @@ def propane_least(area: Number, thickness: Number = USUAL_FILM, rise: Number = F
     Source: energy balance over the gross heat of propane.
     """
     demand((FILM_AREA, area))
-    return area * film_heat(thickness, rise) / GROSS_HEAT
+    return float(area) * film_heat(thickness, rise) / GROSS_HEAT
 
 
 def propane_expected(
     area: Number, thickness: Number = USUAL_FILM, share: Number = FLAME_SHARE, rise: Number = FILM_RISE
-) -> Number:
+) -> float:
     """The propane to expect: the least over the share of the flame's heat that the film takes.
 
     Args:
@@ -105,7 +107,7 @@ def propane_expected(
     Source: the share is an assumption; no measured efficiency is published.
     """
     demand((_SHARE, share))
-    return propane_least(area, thickness, rise) / share
+    return propane_least(area, thickness, rise) / float(share)
 
 
 def burn_time(propane: Number, power: Number = USUAL_TOOL, heat: Number = GROSS_HEAT_TABLE) -> Number:
@@ -233,8 +235,8 @@ def cylinders_to_load(propane: Number, contents: Number, usable: Number = USABLE
 
     Source: common practice, no source.
     """
-    demand((PROPANE, propane), (CYLINDER, contents), (Range("usable share", "", 0.1, 1), usable))
-    demand((Range("spare cylinders", "", 0, 20), spare))
+    demand((PROPANE, propane), (CYLINDER, contents), (_USABLE, usable))
+    demand((_SPARE, spare))
     return ceil_of(propane / (contents * usable)) + spare
 
 

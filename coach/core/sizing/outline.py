@@ -25,6 +25,9 @@ _SEMI_AXIS = Range("semi-axis", "m", 0.001, 1000)
 _DRAUGHT = Range("draught", "m", 0.01, 20)
 _ORDINATE = Range("ordinate", "m", -1000, 1000)
 _STEP = Range("spacing", "m", 0.0001, 1000)
+_SPAN = Range("span", "m", 0.001, 1000)
+_SAG = Range("sag", "m", 0, 1000)
+_DEPTH = Range("depth", "m", 0, 20)
 
 
 def parabola_arc(span: Number, sag: Number) -> float:
@@ -42,7 +45,7 @@ def parabola_arc(span: Number, sag: Number) -> float:
 
     Source: calculus; checks L 40, s 0.5: 40.016660; L 8, s 0.5: 8.082569.
     """
-    demand((Range("span", "m", 0.001, 1000), span), (Range("sag", "m", 0, 1000), sag))
+    demand((_SPAN, span), (_SAG, sag))
     slope = 4 * float(sag) / float(span)
     if slope < 1e-8:
         return float(span)
@@ -368,7 +371,7 @@ def wigley_half_breadth(length: Number, beam: Number, draught: Number, x: Number
 
     Source: W. C. S. Wigley's parabolic hull; waterplane 2LB/3, volume 4LBT/9, midsection 2BT/3.
     """
-    demand((_DRAUGHT, draught), (Range("depth", "m", 0, 20), z))
+    demand((_DRAUGHT, draught), (_DEPTH, z))
     if z > draught:
         raise contradiction("depth", "draught", "not more than the draught")
     return pointed_half_breadth(length, beam, x) * (1 - (z / draught) ** 2)

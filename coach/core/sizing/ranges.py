@@ -3,7 +3,7 @@
 Rules kept here:
  1. A number that is not finite, not a number at all, or outside its range gives a QuantityError that names the measure
     and the range; all bad arguments of one call are reported together.
- 2. The ends belong to the range; a float may pass them by its own noise, one part in 10^9.
+ 2. The ends belong to the range, and one part in 10^9 beyond them; below zero is below zero.
  3. The ranges are wide: they catch slips of the tape and of the unit, they are not limits of the trade.
 Knows nothing of: units as typed (a front end shows the slots in the user's units), procedures.
 """
@@ -11,13 +11,13 @@ Knows nothing of: units as typed (a front end shows the slots in the user's unit
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import Number
 
-NOISE = 1e-9  # what a float's own arithmetic may add at the end of a range: 100 lb in kg is not too much for 100 lb
+NOISE = 1e-9  # relative, at the ends of a range: 100 lb as a float of kg is not too much for 100 lb
 
 
 @dataclass(frozen=True)
@@ -28,17 +28,34 @@ class Range:
     unit: str
     low: Number
     high: Number
+    least: float = field(init=False, repr=False, compare=False)
+    most: float = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "least", float(self.low) * (1 - NOISE))
+        object.__setattr__(self, "most", float(self.high) * (1 + NOISE))
+
+    def holds(self, value: object) -> bool:
+        """Whether `value` is a number of this range. Called for every argument of every number: kept quick."""
+        kind = type(value)
+        if kind is Fraction:
+            try:
+                return bool(self.least <= value.numerator / value.denominator <= self.most)  # type: ignore[attr-defined]
+            except OverflowError:
+                return False
+        if kind is float or kind is int:
+            return self.least <= value <= self.most  # type: ignore[operator]
+        return isinstance(value, int | float | Fraction) and not isinstance(value, bool) and self.least <= value <= self.most
 
     def fault(self, value: object) -> Problem | None:
         """What is wrong with `value` as this measure, or None."""
+        if self.holds(value):
+            return None
         if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
             return self._problem("U301", "%(name)s is not a number", value)
         if isinstance(value, float) and not math.isfinite(value):
             return self._problem("U302", "%(name)s is not a finite number", value)
-        noise = NOISE * abs(value) if isinstance(value, float) else 0
-        if not self.low - noise <= value <= self.high + noise:
-            return self._problem("U303", "%(name)s is %(value)s, outside %(low)s to %(high)s", value)
-        return None
+        return self._problem("U303", "%(name)s is %(value)s, outside %(low)s to %(high)s", value)
 
     def _problem(self, code: str, what: str, value: object) -> Problem:
         slots = {
@@ -72,9 +89,9 @@ def demand(*pairs: tuple[Range, object]) -> None:
     Raises:
         QuantityError U301 (not a number), U302 (not finite), U303 (outside the range): every bad argument at once.
     """
-    faults = tuple(fault for range_, value in pairs if (fault := range_.fault(value)) is not None)
-    if faults:
-        raise QuantityError(*faults)
+    for range_, value in pairs:
+        if not range_.holds(value):
+            raise QuantityError(*[fault for each, found in pairs if (fault := each.fault(found)) is not None])
 
 
 def contradiction(first: str, second: str, relation: str, **slots: object) -> QuantityError:

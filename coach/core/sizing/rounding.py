@@ -17,6 +17,7 @@ from coach.core.sizing.ranges import Range, demand
 NANO = 10**9  # nanometres in a metre
 _STEP = Range("step", "m", Fraction(1, 100_000), 100)
 _VALUE = Range("value", "m", 0, 1_000_000)
+_UNDER_ROOT = Range("value under the root", "", 0, 10**12)
 
 
 def steps_up(value: Number, step: Number) -> int:
@@ -101,7 +102,7 @@ def root(value: Number) -> Number:
 
     Source: definition.
     """
-    demand((Range("value under the root", "", 0, 10**12), value))
+    demand((_UNDER_ROOT, value))
     if isinstance(value, float):
         return math.sqrt(value)
     exact = Fraction(value)

@@ -36,6 +36,7 @@ WRAP = Range("wrap angle", "rad", 0, 12 * math.pi)
 STIFFNESS = Range("stiffness", "N", 100, 100_000_000)
 STRETCH = Range("stretch at break", "", 0.001, 1)
 BREAK_FORCE = Range("breaking force", "N", 100, 200_000)
+LOOP_SPACINGS = Range("loop spacing", "m", 0.25, 10)
 EFFICIENCY = Range("joint efficiency", "", 0.1, 1)
 
 
@@ -114,7 +115,7 @@ def loop_count(perimeter: Number, spacing: Number = LOOP_SPACING) -> int:
 
     Source: common practice, no source.
     """
-    demand((PERIMETER, perimeter), (Range("loop spacing", "m", 0.25, 10), spacing))
+    demand((PERIMETER, perimeter), (LOOP_SPACINGS, spacing))
     return max(4, ceil_of(perimeter / spacing))
 
 

@@ -22,6 +22,8 @@ BAY = 8 * FOOT  # longest bay between uprights; common practice, no source: two 
 OVER_WINDSHIELD = 10 * INCH  # ridge strap above the windshield's top; common practice, no source
 SLENDERNESS_LIMIT = 50  # le/d, NDS 3.7.1
 
+SOLE_BELOW = Range("sole below the band", "m", 0, 8)
+PADS = Range("pads", "m", 0, 1)
 POST_LENGTH = Range("upright length", "m", Fraction(1, 20), 8)
 SIDE = Range("side of the timber", "m", Fraction(1, 100), Fraction(1, 2))
 MODULUS = Range("elastic modulus", "Pa", 10**8, 3 * 10**11)
@@ -140,7 +142,7 @@ def cut_length(ridge: Number, sole_below: Number, pads: Number = 0) -> Number:
 
     Source: definition.
     """
-    demand((HEIGHT, ridge), (Range("sole below the band", "m", 0, 8), sole_below), (Range("pads", "m", 0, 1), pads))
+    demand((HEIGHT, ridge), (SOLE_BELOW, sole_below), (PADS, pads))
     if pads >= ridge + sole_below:
         raise contradiction("pads", "upright", "thinner than the upright is long")
     return ridge + sole_below - pads

@@ -22,6 +22,8 @@ GUST_SHARE = 1.53  # gust over mean implied by the UK roof-work pairs 17/26 and 
 WIND = Range("wind", "m/s", 0, 75)
 FORCE_NUMBER = Range("Beaufort force", "", 0, 12)
 _HEIGHT = Range("height above ground", "m", 0.5, 200)
+_PULL = Range("pull", "N", 0, 1_000_000)
+_HOLD = Range("hold of one person", "N", 10, 1000)
 _FACTOR = Range("factor", "", 0, 5)
 
 
@@ -222,7 +224,7 @@ def hands_needed(force: Number, hold: Number = HOLD) -> int:
 
     Source: ours, no source.
     """
-    demand((Range("pull", "N", 0, 1_000_000), force), (Range("hold of one person", "N", 10, 1000), hold))
+    demand((_PULL, force), (_HOLD, hold))
     return max(2, ceil_of(force / hold))
 
 
@@ -244,5 +246,5 @@ def speed_to_hold(area: Number, people: int, hold: Number = HOLD, drag: Number =
     Source: `sheet_force` turned round.
     """
     demand((Range("film area", "m2", 0.1, 20_000), area), (Range("people", "", 1, 20), people))
-    demand((Range("hold of one person", "N", 10, 1000), hold), (Range("factor", "", 0.1, 5), drag))
+    demand((_HOLD, hold), (Range("factor", "", 0.1, 5), drag))
     return math.sqrt(2 * people * float(hold) / (AIR_DENSITY * float(drag) * float(area)))

@@ -1,0 +1,193 @@
+"""How fast the numbers are, as ratios in one run. Run by hand; it judges nothing and is not collected as a test.
+
+    python tests/bench/bench_sizing.py
+
+1. One keystroke: all numbers of the shipped trailer procedure worked again, against the same formulas worked with a
+   general units library (pint): formulas compiled once for both, the same functions behind both.
+2. A load list of 60 boats, and its waste against first-fit decreasing.
+3. The published cutting instances.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pint
+import yaml
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "yard")]
+
+from coach.core.model import Procedure  # noqa: E402
+from coach.core.numbers import compute  # noqa: E402
+from coach.core.quantity import Quantity, parse_quantity  # noqa: E402
+from coach.core.sizing.cutting import cut_plan, first_fit_decreasing  # noqa: E402
+from coach.core.sizing.frame import Frame, check_frame, power_boat_stations  # noqa: E402
+from coach.core.sizing.registry import FUNCTIONS  # noqa: E402
+from coach.core.sizing.snow import SnowPolicy  # noqa: E402
+from coach.reader.load import load_procedure  # noqa: E402
+from coach.yard.loadlist import load_list  # noqa: E402
+from test_loadlist import day, stand  # noqa: E402
+
+PROCEDURE = "power-boat-trailer"
+TYPED = {  # Dunlin, 19 ft
+    "boat_length": "19 ft", "beam": "8 ft", "ridge_height": "31 in", "edge_drop": "7 in", "ridge_to_edge": "66 in",
+    "windshield_height": "22 in", "bow_rise": "20 in", "stern_rise": "24 in", "sole_below": "20 in", "band_to_keel": "40 in",
+    "bow_to_stern": "21 ft 4 in", "drive_reach": "18 in", "drive_depth": "34 in",
+}
+KIND_UNITS = {
+    "length": "m", "area": "m**2", "mass": "kg", "force": "N", "pressure": "Pa", "speed": "m/s", "temperature": "K",
+    "angle": "rad", "count": "", "ratio": "", "force_per_length": "N/m",
+}
+LITERAL = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (in|ft|mil|m|cm|mm|lb|kg|deg)\b")
+CALL = re.compile(r"([a-z_]+)\(")
+
+
+def measures_of(procedure: Procedure) -> dict[str, Quantity | bool | str]:
+    """Dunlin's measures for the procedure: what is not in the list above is answered no, or with its first option."""
+    values: dict[str, Quantity | bool | str] = {}
+    for id, measure in procedure.measures.items():
+        if id in TYPED:
+            values[id] = parse_quantity(TYPED[id], measure.kind)
+        elif measure.kind == "yes_no":
+            values[id] = True
+        elif measure.kind == "choice":
+            values[id] = measure.options[0].id
+        elif measure.low is not None:
+            values[id] = measure.low
+    return values
+
+
+def of_arity(impl: Callable[..., object], count: int) -> Callable[..., object]:
+    """The function with just so many arguments, as pint's wrapper wants to see them."""
+    shapes: dict[int, Callable[..., object]] = {
+        1: lambda a: impl(a), 2: lambda a, b: impl(a, b), 3: lambda a, b, c: impl(a, b, c), 4: lambda a, b, c, d: impl(a, b, c, d),
+    }
+    return shapes[count]
+
+
+class WithPint:
+    """The same numbers by pint: formulas compiled by Python once, quantities carried as pint carries them."""
+
+    def __init__(self, procedure: Procedure, values: dict[str, Quantity | bool | str]) -> None:
+        self.units = pint.UnitRegistry()
+        self.names: dict[str, object] = {"__builtins__": {}}
+        for name, function in FUNCTIONS.items():
+            inputs = tuple(KIND_UNITS[kind] for kind in function.parameters)
+            wrapped = self.units.wraps(KIND_UNITS[str(function.result)], inputs, strict=False)
+            self.names[f"call_{name}"] = wrapped(of_arity(function.impl, len(inputs)))
+        for id, value in values.items():
+            kind = procedure.measures[id].kind
+            self.names[id] = self.units.Quantity(float(value.value), KIND_UNITS[kind]) if isinstance(value, Quantity) else value
+        self.work = [(id, self._compiled(n.formula.text), self._step(n)) for id, n in procedure.numbers.items()]
+        self.order = self._ordered()
+
+    def _compiled(self, text: str) -> object:
+        def constant(match: re.Match[str]) -> str:
+            name = f"constant_{len(self.names)}"
+            self.names[name] = self.units.Quantity(float(match[1]), {"mil": "thou"}.get(match[2], match[2]))
+            return name
+
+        called = CALL.sub(r"call_\1(", " ".join(text.split()))  # a number may have the name of a function
+        return compile(LITERAL.sub(constant, called), "formula", "eval")
+
+    def _step(self, number: object) -> tuple[object, str] | None:
+        rounding = number.rounding  # type: ignore[attr-defined]
+        if rounding is None:
+            return None
+        unit = KIND_UNITS[number.kind]  # type: ignore[attr-defined]
+        return self.units.Quantity(float(rounding.step.value), unit), rounding.direction
+
+    def _ordered(self) -> list[tuple[str, object, tuple[object, str] | None]]:
+        waiting, order, known = list(self.work), [], set(self.names)
+        while waiting:
+            ready = [item for item in waiting if set(item[1].co_names) <= known]  # type: ignore[attr-defined]
+            if not ready:
+                raise SystemExit(f"pint cannot work {[item[0] for item in waiting]}")
+            order += ready
+            known |= {item[0] for item in ready}
+            waiting = [item for item in waiting if item not in ready]
+        return order
+
+    def all_numbers(self) -> dict[str, object]:
+        """Every number, once."""
+        names = dict(self.names)
+        for id, code, rounding in self.order:
+            value = eval(code, names)  # noqa: S307 - our own shipped formulas
+            if rounding is not None:
+                step, direction = rounding
+                ratio = (value / step).to("").magnitude
+                count = math.ceil(ratio - 1e-9) if direction == "up" else math.floor(ratio + (0.5 if direction == "nearest" else 0))
+                value = count * step
+            names[id] = value
+        return names
+
+
+def median_ms(work: Callable[[], object], turns: int) -> float:
+    """The median time of some turns, ms."""
+    times = []
+    for _ in range(turns):
+        start = time.perf_counter()
+        work()
+        times.append((time.perf_counter() - start) * 1000)
+    return statistics.median(times)
+
+
+def keystroke() -> None:
+    procedure = load_procedure(PROCEDURE)
+    values = measures_of(procedure)
+    ours = compute(procedure, values, FUNCTIONS)
+    twin = WithPint(procedure, values)
+    theirs = twin.all_numbers()
+    for id, found in ours.items():
+        if found.value is None:
+            raise SystemExit(f"{id} has no value: {found}")
+        other = theirs[id]
+        plain = other.to_base_units().magnitude if isinstance(other, twin.units.Quantity) else other
+        if not math.isclose(float(found.value.value), float(plain), rel_tol=1e-9):  # type: ignore[union-attr]
+            raise SystemExit(f"{id}: ours {found.value}, pint {other}")
+    rounds = [(median_ms(lambda: compute(procedure, values, FUNCTIONS), 40), median_ms(twin.all_numbers, 10)) for _ in range(7)]
+    mine, pints = (statistics.median(part) for part in zip(*rounds, strict=True))
+    print(f"one keystroke, {len(ours)} numbers: ours {mine:.3f} ms, pint {pints:.3f} ms, {pints / mine:.1f} times")
+
+
+def loads() -> None:
+    boats, stock = day(60, 3), stand(60, 5)
+    load = load_list(boats, stock)
+    spent = median_ms(lambda: load_list(boats, stock), 5)
+    short = sum(shortage.thing == "film" for shortage in load.shortages)
+    print(
+        f"load list of 60 boats, 60 rolls: {spent:.0f} ms; waste {load.waste:.1f} kg, first fit {load.first_fit:.1f} kg, "
+        f"bound {load.bound:.1f} kg, {short} left out"
+    )
+
+
+def cuts() -> None:
+    path = ROOT / "tests" / "core" / "sizing" / "cutting_instances.yaml"
+    for instance in yaml.safe_load(path.read_text()):
+        sizes = instance.get("pieces") or [size for size, count in instance["counts"] for _ in range(count)]
+        pieces, stock = [size / 100 for size in sizes], instance["stock"] / 100
+        plan, spent = cut_plan(pieces, stock), median_ms(lambda p=pieces, s=stock: cut_plan(p, s), 3)  # type: ignore[misc]
+        print(
+            f"cutting {instance['name']}: {plan.count} (optimum {instance['optimum']}, first fit "
+            f"{first_fit_decreasing(pieces, stock).count}), proven {plan.is_proven}, {spent:.0f} ms"
+        )
+
+
+def frames() -> None:
+    stations = power_boat_stations(5.8, 2.4, ((0, 0.1), (2.1, 0.86), (4.0, 1.0), (5.8, 0.66)))
+    frame = Frame(5.8, stations, (2.1, 4.0), 0.6, 6672)
+    print(f"frame under snow with cure: {median_ms(lambda: check_frame(frame, SnowPolicy(), 2900), 20):.2f} ms")
+
+
+if __name__ == "__main__":
+    keystroke()
+    loads()
+    cuts()
+    frames()
