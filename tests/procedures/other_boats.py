@@ -42,7 +42,7 @@ BITTERN = Boat(
     # 2 x 112 in + 12 in = 236 in = 19 ft 8 in; 8 ft wide: one row of three posts
     {"film_width": "20 ft", "rows": "1", "posts": "3"},
     frozenset({
-        "loose-tanks", "fold-canopy", "patch-holes", "open-fuel-vents", "cover-fuel-vents", "lead-vent-out",
+        "fold-canopy", "patch-holes", "open-fuel-vents", "cover-fuel-vents", "lead-vent-out",
     }),
 )
 

@@ -51,7 +51,7 @@ TERN = Boat(
     # 2 x 56 in + 12 in = 124 in, up to 11 ft; the narrowest roll is 12 ft; atan(24/42) = 29.7 degrees
     {"film_width": "11 ft", "roll_width": "12 ft", "ridge_slope": "30°", "film_length": "27 ft"},
     frozenset({
-        "loose-tanks", "first-upright", "wrap-cowl", "patch-holes", "open-fuel-vents", "cover-fuel-vents",
+        "first-upright", "wrap-cowl", "patch-holes", "open-fuel-vents", "cover-fuel-vents",
     }),
 )
 
@@ -107,7 +107,7 @@ KNOT = Boat(
     },
     {"film_width": "16 ft", "drive_extra": "0 in", "film_length": "41 ft"},
     frozenset({
-        "loose-tanks", "main-battery", "lower-sterndrive", "strip-flybridge", "measure-drive", "measure-flybridge",
+        "main-battery", "lower-sterndrive", "strip-flybridge", "measure-drive", "measure-flybridge",
         "fly-uprights", "fly-corners", "tower-legs", "slit-for-legs", "cover-sterndrive", "fit-platform",
         "close-legs",
         "shrink-fly-sides", "patch-holes", "tape-legs",

@@ -26,7 +26,7 @@ CURLEW = Boat(
         # 11 ft + 2 x 30 in + 18 in = 17 ft 6 in
         "belly_band_each": "18 ft",
     },
-    frozenset({"loose-tanks", "main-battery"}),
+    frozenset({"main-battery"}),
 )
 
 RUFF = Boat(
@@ -43,7 +43,7 @@ RUFF = Boat(
     # 2 x 70 in + 12 in = 152 in = 12 ft 8 in; 29 ft + 12 in + 2 ft
     {"film_width": "13 ft", "film_length": "32 ft", "crutches": "3", "belly_bands": "5"},
     frozenset({
-        "loose-tanks", "main-battery", "cap-stanchions", "wrap-ends", "patch-holes", "open-fuel-vents",
+        "main-battery", "cap-stanchions", "wrap-ends", "patch-holes", "open-fuel-vents",
         "cover-fuel-vents",
         "lead-vent-out",
     }),
@@ -69,7 +69,7 @@ AVOCET = Boat(
         # 30 ft in bays of 8 ft: four bays, three posts; 50 in - 1 in
         "posts": "3", "post_height": "4' 1\"", "cross_straps": "4", "frame_buckles": "6", "belly_bands": "6",
     },
-    frozenset({"loose-tanks", "main-battery", "take-boom-off", "cap-stanchions", "lead-vent-out"}),
+    frozenset({"main-battery", "take-boom-off", "cap-stanchions", "lead-vent-out"}),
 )
 
 DOTTEREL = Boat(
