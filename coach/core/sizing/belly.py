@@ -37,7 +37,7 @@ def belly_band_count(length: Number) -> int:
     Source: every 6 to 8 ft and none ahead of the windshield, common practice, no source.
     """
     demand((LENGTH, length))
-    return len(belly_positions(length, length * WINDSHIELD_SHARE, SPACINGS["power"]))
+    return _bays(length - length * WINDSHIELD_SHARE, SPACINGS["power"])
 
 
 def sail_band_count(length: Number) -> int:
@@ -55,7 +55,7 @@ def sail_band_count(length: Number) -> int:
     Source: closer than on a power boat, common practice, no source.
     """
     demand((LENGTH, length))
-    return len(belly_positions(length, 0, SPACINGS["sail"]))
+    return _bays(length, SPACINGS["sail"])
 
 
 def pontoon_band_count(length: Number) -> int:
@@ -73,7 +73,7 @@ def pontoon_band_count(length: Number) -> int:
     Source: ours, no source.
     """
     demand((LENGTH, length))
-    return len(belly_positions(length, 0, SPACINGS["pontoon"]))
+    return _bays(length, SPACINGS["pontoon"])
 
 
 def belly_positions(length: Number, start: Number, spacing: Number) -> tuple[Number, ...]:
@@ -96,7 +96,7 @@ def belly_positions(length: Number, start: Number, spacing: Number) -> tuple[Num
     if start >= length:
         raise contradiction("windshield from the bow", "length", "less than the length")
     run = length - start
-    count = max(1, ceil_of(run / spacing if isinstance(run, float) else Fraction(run) / spacing))
+    count = _bays(run, spacing)
     bay = run / count if isinstance(run, float) else Fraction(run) / count
     return tuple(start + bay * (2 * i + 1) / 2 for i in range(count))
 
@@ -119,3 +119,8 @@ def belly_band_length(beam: Number, depth: Number, tail: Number = TAIL) -> Numbe
     """
     demand((BEAM, beam), (DISTANCE, depth), (DISTANCE, tail))
     return beam + 2 * depth + tail
+
+
+def _bays(run: Number, spacing: Number) -> int:
+    """How many equal bays, none longer than the spacing, make up a run."""
+    return max(1, ceil_of(run / spacing if isinstance(run, float) else Fraction(run) / spacing))

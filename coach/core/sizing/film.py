@@ -89,7 +89,7 @@ def stocked_width(width: Number) -> Number:
     Source: the list of widths is common practice, no source; the yard's stock comes first.
     """
     demand((FILM_WIDTH, width))
-    return narrowest_of(width, USUAL_WIDTHS)
+    return _narrowest(width, USUAL_WIDTHS)
 
 
 def narrowest_of(width: Number, widths: tuple[Number, ...]) -> Number:
@@ -108,16 +108,20 @@ def narrowest_of(width: Number, widths: tuple[Number, ...]) -> Number:
     Source: definition.
     """
     demand((FILM_WIDTH, width), *((_STOCKED, stocked) for stocked in widths))
-    slack = 1e-9 if isinstance(width, float) else 0
-    wide_enough = [stocked for stocked in widths if stocked + slack >= width]
-    if not wide_enough:
-        widest = max(widths, default=0)
-        what = "a film %(width)s wide is needed, and the widest is %(widest)s"
-        why = "a film that is too narrow cannot be tucked under the band"
-        mend = "join two films with a welded lap, or order a wider roll"
-        slots = {"width": f"{float(width):.3f} m", "widest": f"{float(widest):.3f} m"}
-        raise QuantityError(Problem("U307", what, why, mend, None, slots))
-    return min(wide_enough)
+    return _narrowest(width, widths)
+
+
+def _narrowest(width: Number, widths: tuple[Number, ...]) -> Number:
+    """The narrowest that is wide enough; raises U307 if none is."""
+    needed = width - 1e-9 if isinstance(width, float) else width
+    found = next((stocked for stocked in sorted(widths) if stocked >= needed), None)
+    if found is not None:
+        return found
+    what = "a film %(width)s wide is needed, and the widest is %(widest)s"
+    why = "a film that is too narrow cannot be tucked under the band"
+    mend = "join two films with a welded lap, or order a wider roll"
+    slots = {"width": f"{float(width):.3f} m", "widest": f"{float(max(widths, default=0)):.3f} m"}
+    raise QuantityError(Problem("U307", what, why, mend, None, slots))
 
 
 def film_length(over_ridge: Number, below_each_end: Number, behind_stern: Number) -> Number:

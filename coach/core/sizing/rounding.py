@@ -129,4 +129,8 @@ def hypotenuse(across: Number, up: Number) -> Number:
     demand((_VALUE, across), (_VALUE, up))
     if isinstance(across, float) or isinstance(up, float):
         return math.hypot(across, up)
-    return root(Fraction(across) ** 2 + Fraction(up) ** 2)
+    # Over the common denominator both squares are whole, and so is the root if it is rational.
+    below = across.denominator * up.denominator
+    square = (across.numerator * up.denominator) ** 2 + (up.numerator * across.denominator) ** 2
+    whole = math.isqrt(square)
+    return Fraction(whole, below) if whole * whole == square else math.sqrt(square / below**2)
