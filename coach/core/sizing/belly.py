@@ -40,6 +40,24 @@ def belly_band_count(length: Number) -> int:
     return _bays(length - length * WINDSHIELD_SHARE, SPACINGS["power"])
 
 
+def bands_behind_windshield(length: Number, windshield: Number) -> int:
+    """How many belly bands a power boat takes behind a windshield that was measured.
+
+    Args:
+        length: m, 2 to 60.
+        windshield: its aft edge from the bow, m, 0 to 60, under the length.
+
+    Returns:
+        One or more.
+
+    Raises:
+        QuantityError U301 to U304: an argument outside its range, or a windshield beyond the stern.
+
+    Source: every 6 to 8 ft and none ahead of the windshield, common practice, no source.
+    """
+    return len(belly_positions(length, windshield, SPACINGS["power"]))
+
+
 def sail_band_count(length: Number) -> int:
     """How many belly bands a sailing boat takes, along its whole length.
 

@@ -22,7 +22,7 @@ from coach.core.sizing.rounding import NANO, nanometres
 
 STEPS = 20_000  # of the exact search before it settles for the best plan found
 SMALL = 60  # pieces up to which the exact search is tried
-FILL_STEPS = 60_000  # of all fullest-fit starts together
+FILL_STEPS = 30_000  # of all fullest-fit starts together
 NUDGE = 0.3  # by how much of itself a piece's rank is nudged, up and down together, in starts after the first
 _PIECE = Range("piece", "m", Fraction(1, 1000), 2000)
 _STOCK = Range("stock length", "m", Fraction(1, 1000), 2000)

@@ -224,8 +224,50 @@ def mast_up_lengths(
     Source: common practice, no source.
     """
     demand((_OVER, over_ridge), (_ONE, mast_share), (TUCK, below_each_end), (LAP, lap))
-    fore = over_ridge * mast_share + below_each_end + lap / 2
-    return fore, over_ridge * (1 - mast_share) + below_each_end + lap / 2
+    fore, aft = over_ridge * mast_share, over_ridge * (1 - mast_share)
+    return mast_part_length(fore, below_each_end, lap), mast_part_length(aft, below_each_end, lap)
+
+
+def mast_part_length(along: Number, below_end: Number, lap: Number = WELDED_LAP) -> Number:
+    """One of the two films of a sailing boat with its mast standing.
+
+    Args:
+        along: tape from the band at that end along the ridge to the mast, m, 0 to 60.
+        below_end: extra below the band at that end, m, 0 to 1.
+        lap: how far the films lie over each other at the mast, m, 0 to 1; half of it falls to each.
+
+    Returns:
+        along + below_end + lap / 2, m; exact for Fractions.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: common practice, no source.
+    """
+    demand((DISTANCE, along), (TUCK, below_end), (LAP, lap))
+    return along + below_end + lap / 2
+
+
+def second_film(width: Number, first: Number, lap: Number) -> Number:
+    """How wide the second film must be where one roll is too narrow.
+
+    Args:
+        width: of the cover, m, 0.1 to 40.
+        first: width of the first film, m, 0.1 to 40, over the lap.
+        lap: that is welded, m, 0 to 1.
+
+    Returns:
+        width + lap - first, m, and 0 if the first is wide enough alone; exact for Fractions.
+
+    Raises:
+        QuantityError U301 to U304: an argument outside its range, or a lap as wide as the film.
+
+    Source: definition; the lap is common practice, no source.
+    """
+    demand((FILM_WIDTH, width), (FILM_WIDTH, first), (LAP, lap))
+    if lap >= first:
+        raise contradiction("lap", "film width", "less than the film width")
+    return width + lap - first if first < width else 0
 
 
 def box_film(length: Number, width: Number, height: Number, tuck: Number = TUCK_A_SIDE) -> tuple[Number, Number]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coach.core.formula import Function
-from coach.core.sizing import air, belly, film, girth, heat, outline, strap, upright, wind
+from coach.core.sizing import air, belly, film, girth, heat, outline, snow, strap, upright, wind
 
 
 def _entry(impl: Callable[..., object], arguments: str, result: str, doc: str) -> Function:
@@ -37,6 +37,10 @@ _ENTRIES: tuple[Function, ...] = (
            "length of film over a square-ended boat"),
     _entry(film.mast_down_length, "mast length, bow_drop length, stern_drop length, below_each_end length", "length",
            "length of film over a lowered mast"),
+    _entry(film.mast_part_length, "along length, below_end length, lap length", "length",
+           "length of film from one end to a standing mast"),
+    _entry(film.second_film, "width length, first length, lap length", "length",
+           "width of the second film where one is too narrow, 0 if it is not"),
     _entry(film.joined_width, "first length, second length, lap length", "length", "width of two films welded"),
     _entry(film.usual_thickness, "length length", "length", "film thickness usual for a boat of this length"),
     _entry(film.film_mass, "width length, length length, thickness length", "mass", "mass of a film"),
@@ -56,6 +60,8 @@ _ENTRIES: tuple[Function, ...] = (
     _entry(upright.windshield_lift, "strap length, windshield length, clear length", "length",
            "how much the ridge strap must be lifted over a windshield"),
     _entry(belly.belly_band_count, "length length", "count", "belly bands of a power boat"),
+    _entry(belly.bands_behind_windshield, "length length, windshield length", "count",
+           "belly bands behind a windshield that was measured"),
     _entry(belly.sail_band_count, "length length", "count", "belly bands of a sailing boat"),
     _entry(belly.pontoon_band_count, "length length", "count", "belly bands of a pontoon boat"),
     _entry(belly.belly_band_length, "beam length, depth length, tail length", "length", "strap for one belly band"),
@@ -67,6 +73,11 @@ _ENTRIES: tuple[Function, ...] = (
     _entry(heat.propane_expected, "film_area area", "mass", "propane to expect, an order of magnitude"),
     _entry(heat.vapour_pressure, "liquid temperature", "pressure", "pressure in a propane cylinder, absolute"),
     _entry(heat.cylinders_to_load, "propane mass, contents mass", "count", "cylinders to load, one of them spare"),
+    _entry(snow.cover_load, "ground pressure, slope angle", "pressure", "snow on the cover by ASCE 7-16, unheated"),
+    _entry(upright.upright_load, "load pressure, run length, beam length", "force", "force on an upright"),
+    _entry(upright.timber_allowed, "length length", "force", "what a 2x4 upright may carry"),
+    _entry(strap.parabola_tension, "load force_per_length, span length, sag length", "force",
+           "tension of a strap under an even load"),
     _entry(wind.sheet_force, "area area, gust speed", "force", "pull of the wind on a loose film"),
     _entry(wind.hands_needed, "pull force", "count", "people who hold a film, never fewer than two"),
 )

@@ -107,7 +107,11 @@ class _Bench:
         self.lefts = [nanometres(roll.left, up=False) for roll in rolls]
         self.useful = nanometres(useful, up=True)
         self.section = [float(roll.width) * float(roll.thickness) / NANO for roll in rolls]  # m3 a nanometre
-        self.extra = [[self._extra(sheet, roll, i) for roll in rolls] for i, sheet in enumerate(sheets)]
+        sheet_sizes = [(nanometres(s.width, up=True), float(s.width), float(s.thickness), float(s.length)) for s in sheets]
+        roll_sizes = [(nanometres(r.width, up=False), float(r.width), float(r.thickness)) for r in rolls]
+        self.extra = [
+            [self._extra(i, r, sheet, roll) for r, roll in enumerate(roll_sizes)] for i, sheet in enumerate(sheet_sizes)
+        ]
         count = range(len(sheets))
         self.by_length = sorted(count, key=lambda i: (-self.lengths[i], i))
         self.by_width = sorted(count, key=lambda i: (-sheets[i].width, -self.lengths[i], i))
@@ -118,14 +122,15 @@ class _Bench:
         self.left_out_for_certain = sum(e for e in least if e == _LEFT_OUT)
         self.least = least
 
-    def _extra(self, sheet: Sheet, roll: Roll, i: int) -> float | None:
+    def _extra(
+        self, i: int, r: int, sheet: tuple[int, float, float, float], roll: tuple[int, float, float]
+    ) -> float | None:
         """Film wasted beside this sheet on this roll, m3; None if it does not fit."""
-        wide = nanometres(roll.width, up=False) >= nanometres(sheet.width, up=True)
-        thick = float(roll.thickness) >= float(sheet.thickness) * (1 - 1e-9)
-        if not wide or not thick or nanometres(roll.left, up=False) < self.lengths[i]:
+        least_width, width, thickness, length = sheet
+        roll_width, wide, thick = roll
+        if roll_width < least_width or thick < thickness * (1 - 1e-9) or self.lefts[r] < self.lengths[i]:
             return None
-        taken = float(roll.width) * float(roll.thickness) - float(sheet.width) * float(sheet.thickness)
-        return max(0.0, taken) * float(sheet.length)
+        return max(0.0, wide * thick - width * thickness) * length
 
     def tail(self, roll: int, left: int) -> float:
         """Film wasted as a useless end of a roll that was cut into, m3."""

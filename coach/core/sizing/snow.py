@@ -56,6 +56,24 @@ class SnowPolicy:
         return sloped
 
 
+def cover_load(ground: Number, slope: Number) -> float:
+    """The snow load on a cover of ours by the shipped code and factors: ASCE 7-16, unheated, slippery, low risk.
+
+    Args:
+        ground: pg, Pa, 0 to 30 000.
+        slope: rad, 0 to pi/2.
+
+    Returns:
+        Pa on the level projection.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: ASCE 7-16 chapter 7 (open transcriptions).
+    """
+    return SnowPolicy().load(ground, slope)
+
+
 def asce_flat(ground: Number, exposure: Number, thermal: Number, importance: Number) -> float:
     """The snow load on a flat roof by ASCE 7-16.
 

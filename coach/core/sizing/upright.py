@@ -236,6 +236,23 @@ def column_factor(buckling: Number, crushing: Number, kind: Number = 0.8) -> flo
     return ratio / c / (middle + math.sqrt(middle * middle - ratio / c))
 
 
+def timber_allowed(length: Number) -> float:
+    """What a wet 2x4 of spruce-pine-fir No.2 may carry as an upright under snow, pinned at both ends.
+
+    Args:
+        length: m, 0.05 to 8; over 1.9 m (75 in) it is too slender and must be braced.
+
+    Returns:
+        N.
+
+    Raises:
+        QuantityError U301 to U303: an argument outside its range.
+
+    Source: as `timber_column`.
+    """
+    return timber_column(length).allowed
+
+
 @dataclass(frozen=True)
 class Timber:
     """A timber's sides (m) and adjusted design values (Pa). Shipped: spruce-pine-fir No.2, NDS Supplement table 4A."""

@@ -29,7 +29,7 @@ TRUE: dict[str, float] = {
     "length": 5.8, "thickness": 0.0001778, "beam": 2.4, "allowance": 0.9, "run": 5.8, "bow_rise": 0.5,
     "stern_rise": 0.6, "perimeter": 14.0, "ridge": 1.0, "sole_below": 0.6, "pads": 0.02, "strap": 0.9,
     "windshield": 0.8, "clear": 0.25, "depth": 0.9, "tail": 0.45, "area": 12.0, "share": 150.0, "air": 283.15,
-    "humidity": 0.7, "film_area": 45.0, "liquid": 273.15, "propane": 0.5, "contents": 9.07, "gust": 7.0, "pull": 300.0,
+    "humidity": 0.7, "film_area": 45.0, "liquid": 273.15, "propane": 0.5, "along": 3.0, "below_end": 0.15, "ground": 1400.0, "load": 500.0, "span": 2.4, "sag": 0.2, "contents": 9.07, "gust": 7.0, "pull": 300.0,
 }
 NEVER = [math.nan, math.inf, -math.inf, -1.0, 1e308, Fraction(10) ** 400, -(10**30), "66", None, True, [1.2]]
 

@@ -83,6 +83,7 @@ def test_grebe_a_27_ft_sailing_boat_with_its_mast_down() -> None:
     # The mast standing instead, at 4/10 of a 30 ft tape: 12 + .5 + .5 = 13 ft fore, 18 + .5 + .5 = 19 ft aft.
     fore, aft = film.mast_up_lengths(30 * FOOT, Fraction(2, 5), 6 * INCH)
     assert (fore, aft) == (13 * FOOT, 19 * FOOT)
+    assert film.mast_part_length(12 * FOOT, 6 * INCH) == fore
     # Door 30 x 60 in between ridge and rail: 90 in of slope hold 60 + 2 x 6 in. Tape 2 x 90 x 1.1 = 198 in.
     assert door.door_fits(54 * INCH, 72 * INCH, 60 * INCH)
     assert inches(door.door_tape(30 * INCH, 60 * INCH)) == pytest.approx(198)
@@ -106,6 +107,8 @@ def test_coot_a_24_ft_pontoon_boat_wider_than_any_roll() -> None:
     pair = film.two_films(width, (10 * FOOT, 12 * FOOT, 14 * FOOT))
     assert pair == (10 * FOOT, 10 * FOOT)
     assert film.joined_width(*pair) == 228 * INCH
+    assert film.second_film(width, 10 * FOOT, FOOT) == 64 * INCH  # 172 + 12 - 120
+    assert film.second_film(width, 16 * FOOT, FOOT) == 0
     # Three mil-steps: 24 ft takes 7 mil; under heavy snow 8 mil.
     assert film.usual_thickness(24 * FOOT) == 7 * INCH / 1000
     assert film.usual_thickness(24 * FOOT, 50 * 47.88) == 8 * INCH / 1000
