@@ -15,7 +15,7 @@ Called by: tablet, terminal, demo, practice, prover.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from coach.core import actions as act
@@ -97,7 +97,15 @@ def decide(rules: Rules, state: State, action: act.Action, now: Moment) -> Answe
     result = handler(rules, state, action, now)
     if isinstance(result, Refusal):
         return result
-    return tuple(result)
+    return _confirmed(action, tuple(result))
+
+
+def _confirmed(action: act.Action, events: tuple[Event, ...]) -> tuple[Event, ...]:
+    """The events with how people showed who they are; a trip is nobody's act."""
+    if not action.confirmed:
+        return events
+    shown = {"confirmed": dict(action.confirmed)}
+    return tuple(event if event.kind == "tripped" else replace(event, data={**event.data, **shown}) for event in events)
 
 
 def watch(rules: Rules, state: State, now: Moment) -> tuple[Event, ...]:
@@ -116,7 +124,7 @@ def refusal_note(state: State, action: act.Action, refusal: Refusal, now: Moment
     if not isinstance(action, act.Light) or state.status in (NEW, *ENDS):
         return ()
     data = {"step": action.step, "reasons": [_noted(reason) for reason in refusal.reasons]}
-    return (Event("heat_refused", now, action.by, data),)
+    return _confirmed(action, (Event("heat_refused", now, action.by, data),))
 
 
 def offers(rules: Rules, state: State, now: Moment) -> tuple[Offer, ...]:
