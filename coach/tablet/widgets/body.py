@@ -8,6 +8,7 @@ Rules kept here:
 from __future__ import annotations
 
 from kivy.clock import Clock
+from kivy.input.motionevent import MotionEvent
 from kivy.properties import BooleanProperty, NumericProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
@@ -21,7 +22,21 @@ load(__file__)
 
 
 class BodyScroll(ScrollView):
-    """The scrolling part of a ScrollBody."""
+    """The scrolling part of a ScrollBody. A widget inside with `takes_drags` (a field to sign in) gets its touches."""
+
+    def on_touch_down(self, touch: MotionEvent) -> bool:
+        if self.collide_point(*touch.pos) and self._draws(touch):
+            touch.push()
+            touch.apply_transform_2d(self.to_local)
+            taken = any(child.dispatch("on_touch_down", touch) for child in self.children)
+            touch.pop()
+            return taken
+        return bool(super().on_touch_down(touch))
+
+    def _draws(self, touch: MotionEvent) -> bool:
+        place = self.to_local(*touch.pos)
+        return any(getattr(widget, "takes_drags", False) and widget.collide_point(*place)
+                   for widget in self.walk(restrict=True))
 
 
 class MoreMark(BoxLayout):
@@ -40,6 +55,8 @@ class ScrollBody(BoxLayout):
     def __init__(self, **kwargs: object) -> None:
         self._look = Clock.create_trigger(self._see, -1)
         super().__init__(**kwargs)
+
+    def on_kv_post(self, base_widget: Widget) -> None:
         self.ids.scroll.bind(scroll_y=lambda *_: self._look(), height=lambda *_: self._look())
         self.ids.column.bind(height=lambda *_: self._look())
         self._look()
