@@ -2,7 +2,7 @@
 
 Rules kept here:
  1. Rows and marks are made from entries by summary.py, and can be made anew at any time.
- 2. The row of a job that is not over may lag; every answer from here has caught up first.
+ 2. The row of a job that is not over may lag; every answer from here is caught up in memory. Reading never writes.
 Knows nothing of: signatures, who may write. Called by: ledger.
 """
 
@@ -17,7 +17,7 @@ from coach.core.events import Event
 from coach.record import rows
 from coach.record.database import Database
 from coach.record.store import Head, JobQuery, JobRow, Mark
-from coach.record.summary import empty_row, row_after
+from coach.record.summary import empty_row, fits, row_after
 
 
 class Board:
@@ -28,13 +28,19 @@ class Board:
 
     def jobs(self, query: JobQuery) -> list[JobRow]:
         """The rows that fit, in JobQuery's order."""
-        self._catch_up()
-        return [rows.job_row(row) for row in self._database.rows(*rows.board(query))]
+        found = [row for row in self._going() if fits(row, query)]
+        found.sort(key=lambda row: (-row.updated, row.job))
+        wanted = None if query.limit is None else query.offset + query.limit
+        if wanted is None or len(found) < wanted:
+            left = None if wanted is None else wanted - len(found)
+            found += [rows.job_row(row) for row in self._database.rows(*rows.over(query, left))]
+        return found[query.offset : wanted]
 
     def heads(self) -> list[Head]:
         """The head of every job, by job."""
-        self._catch_up()
-        return [Head(*row) for row in self._database.rows("SELECT job, entries, head FROM job ORDER BY job")]
+        over = self._database.rows("SELECT job, entries, head FROM job WHERE ended > 0")
+        heads = [Head(*row) for row in over] + [Head(row.job, row.entries, row.head) for row in self._going()]
+        return sorted(heads, key=lambda head: head.job)
 
     def marks(self, kinds: Sequence[str], since: int, until: int) -> list[Mark]:
         """Events of these kinds (of summary.MARKED) with since <= wall < until, oldest first."""
@@ -42,15 +48,10 @@ class Board:
         found = [Mark(*row) for kind in kinds for row in self._database.rows(sql, (kind, since, until))]
         return sorted(found, key=lambda mark: (mark.wall, mark.job, mark.seq))
 
-    def row(self, db: sqlite3.Connection, job: str) -> JobRow | None:
-        """The row of one job, caught up in memory; None if there is no such job."""
-        found = db.execute(rows.ROW, (job,)).fetchone()
-        if found is None:
-            return None
-        row = rows.job_row(found)
-        for entry in rows.entries_of(job, db.execute(rows.TAIL, (job, row.entries)), row.head):
-            row = row_after(row, entry, entry.event)
-        return row
+    def row(self, job: str) -> JobRow | None:
+        """The row of one job, caught up; None if there is no such job."""
+        found = self._database.rows(rows.ROW, (job,))
+        return self._caught_up(rows.job_row(found[0])) if found else None
 
     def put(self, db: sqlite3.Connection, row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
         """Write the row of a job after `entries`, whose marks are written too; returns the row."""
@@ -73,13 +74,21 @@ class Board:
                 self.put(db, empty_row(name, rows.is_begun(db, name)), entries, [entry.event for entry in entries])
         return len(names)
 
-    def _catch_up(self) -> None:
-        """Bring the rows of jobs that are not over up to their entries."""
-        lagging = self._database.rows(rows.LAGGING)
-        if not lagging:
-            return
-        with self._database.index_change() as db:
-            for (job,) in lagging:
-                row = self.row(db, job)
-                if row is not None:
-                    rows.put_row(db, row)
+    def catch_up(self, db: sqlite3.Connection) -> None:
+        """Write the rows that lag."""
+        for (job,) in db.execute(rows.LAGGING).fetchall():
+            row = self.row(job)
+            if row is not None:
+                rows.put_row(db, row)
+
+    def _going(self) -> list[JobRow]:
+        """The rows of all jobs that are not over, caught up."""
+        lagging = {job for (job,) in self._database.rows(rows.LAGGING)}
+        found = [rows.job_row(row) for row in self._database.rows(rows.GOING)]
+        return [self._caught_up(row) if row.job in lagging else row for row in found]
+
+    def _caught_up(self, row: JobRow) -> JobRow:
+        tail = self._database.rows(rows.TAIL, (row.job, row.entries))
+        for entry in rows.entries_of(row.job, tail, row.head):
+            row = row_after(row, entry, entry.event)
+        return row

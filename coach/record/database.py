@@ -81,10 +81,6 @@ class Database:
         """
         return Change(self)
 
-    def index_change(self) -> Change:
-        """As `change`, for what is only made from the entries: also on the copy of a file that is read-only."""
-        return Change(self, also_on_a_copy=True)
-
     def close(self) -> None:
         """Let go of the file; the next use opens it again."""
         if self._db is not None:
@@ -107,8 +103,7 @@ class Database:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             self._db = _connect(self.path)
-            if is_new:
-                sync_folder(self.path.parent)
+            sync_folder(self.path.parent)  # the names of new files, and that the first journal is gone
         except sqlite3.Error as fault:
             if _primary(fault) not in _UNWRITABLE or is_new:
                 raise StoreError(_problem(fault, self.path)) from fault
@@ -151,10 +146,12 @@ class Database:
 class Change:
     """A transaction under way; a class and not a generator, as every act passes through it."""
 
-    def __init__(self, database: Database, also_on_a_copy: bool = False) -> None:
+    def __init__(self, database: Database) -> None:
         self._database = database
+        if database.read_only is not None:
+            database.close()  # perhaps the disk takes writes again
         self._db = database.live()
-        if database.read_only is not None and not also_on_a_copy:
+        if database.read_only is not None:
             raise StoreError(database.read_only)
 
     def __enter__(self) -> sqlite3.Connection:

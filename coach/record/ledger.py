@@ -60,7 +60,10 @@ class Ledger:
             StoreError R401 to R408: the disk, or a file of a newer version.
         """
         ledger = Ledger(Database(path), signer, monitor)
-        ledger.sign()
+        try:
+            ledger.sign()
+        except StoreError:  # what is there can be shown all the same; the next act meets this disk again and says so
+            ledger._database.close()
         return ledger
 
     @property
@@ -148,7 +151,7 @@ class Ledger:
     def sign(self) -> int:
         """Sign every own job whose last entries are not yet signed; returns the number of signatures made.
 
-        Without a key, or if nothing can be written, 0. For idle moments; `seal`, `parts`, opening and closing call it.
+        Without a key, or if nothing can be written, 0. For idle moments; opening and closing call it.
 
         Raises:
             StoreError: the disk failed.
@@ -162,6 +165,7 @@ class Ledger:
         made = 0
         with self._database.change() as db:
             number = rows.signer_number(db, signer)
+            self._board.catch_up(db)
             for job in waiting:
                 head = rows.head(db, job)
                 if head is not None and self._is_marked(rows.mac_of(db, head), head):
@@ -193,11 +197,13 @@ class Ledger:
         objections = self._monitor([entry.event for entry in parts.entries])
         if objections:
             raise RecordError(*(refusals.objection(job, str(each)) for each in objections))
-        signature = signer.sign(seal_message(job, last.seq, last.hash, signer.key_id))
-        made = Signed(last.seq, signer.key_id, signature)
+        heads = [signed for signed in parts.signatures if signed.seq == last.seq]
+        if not heads:
+            raise RecordError(refusals.not_our_tail(job))
+        made = Signed(last.seq, signer.key_id, signer.sign(seal_message(job, last.seq, last.hash, signer.key_id)))
         with self._database.change() as db:
-            if not rows.is_signed(db, Head(job, last.seq, last.hash)):
-                raise RecordError(refusals.not_our_tail(job))
+            numbers = {id: rows.key_number(db, id, public) for id, public in parts.keys.items()}
+            rows.insert_signed(db, "signature", job, heads, numbers)
             rows.insert_signed(db, "seal", job, [made], {signer.key_id: rows.signer_number(db, signer)})
             db.execute("UPDATE job SET sealed = 1 WHERE job = ? AND entries = ?", (job, last.seq))
         return made
@@ -234,9 +240,16 @@ class Ledger:
         return entries
 
     def parts(self, job: str) -> JobParts:
-        """All that is held of a job, signed to its last entry; errors as in `events`."""
-        self.sign()
-        return self._parts(job)
+        """All that is held of a job, signed to its last entry if that is this device's; errors as in `events`."""
+        parts = self._parts(job)
+        last = parts.entries[-1]
+        signer = self._signer
+        if signer is None or any(signed.seq == last.seq for signed in parts.signatures) or not self._knows_tail(parts):
+            return parts
+        signed = Signed(last.seq, signer.key_id, signer.sign(head_message(job, last.seq, last.hash, signer.key_id)))
+        return replace(
+            parts, signatures=(*parts.signatures, signed), keys={**parts.keys, signer.key_id: signer.public}
+        )
 
     def add(self, parts: JobParts) -> int:
         """Store what another device wrote; returns the number of entries that were new.
@@ -248,7 +261,7 @@ class Ledger:
         """
         job = parts.job
         with self._database.change() as db:
-            row = self._board.row(db, job)
+            row = self._board.row(job)
             count = row.entries if row else 0
             goes_on = row is None or (count <= len(parts.entries) and parts.entries[count - 1].hash == row.head)
             if not goes_on and not rows.holds(db.execute, parts.entries[-1]):
@@ -355,7 +368,7 @@ class Ledger:
 
     def _writable(self, db: sqlite3.Connection, job: str, seen: int | None, events: Sequence[Event]) -> JobRow:
         """The row of a job that may take these events; refuses with the reason."""
-        row = self._board.row(db, job)
+        row = self._board.row(job)
         if row is None:
             raise RecordError(refusals.no_job(job))
         if seen is not None and seen != row.entries:
@@ -400,13 +413,12 @@ class Ledger:
         return JobParts(job, entries, signatures, seals, keys, documents)
 
     def _row_faults(self, parts: JobParts) -> list[Problem]:
-        self._board.heads()
-        found = self._database.rows(rows.ROW, (parts.job,))
+        row = self._board.row(parts.job)
         sealed = max((seal.seq for seal in parts.seals), default=0)
         try:
             due = row_of(parts.job, parts.entries, sealed, own=False)
         except RecordError:  # entries that are no events are named by the chain's own check
             return []
-        if found and replace(rows.job_row(found[0]), own=False) == due:
+        if row is not None and replace(row, own=False) == due:
             return []
         return [refusals.wrong_row(parts.job)]

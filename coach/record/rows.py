@@ -21,6 +21,7 @@ _VALUES = attrgetter(*_NAMES)  # dataclasses.astuple copies every value and cost
 _FLAGS = tuple(place for place, name in enumerate(_NAMES) if name in ("practice", "sealed", "own"))
 _PUT_ROW = f"REPLACE INTO job ({', '.join(_NAMES)}) VALUES ({', '.join('?' * len(_NAMES))})"
 COLUMNS = ", ".join(_NAMES)
+GOING = f"SELECT {COLUMNS} FROM job WHERE ended = 0"
 ROW = f"SELECT {COLUMNS} FROM job WHERE job = ?"
 # the body as bytes: text that was made invalid from outside must still be read, to be named
 ENTRIES = "SELECT seq, CAST(body AS BLOB), hash FROM entry WHERE job = ? ORDER BY seq"
@@ -124,8 +125,8 @@ def job_row(values: Sequence[Any]) -> JobRow:
     return JobRow(*made)
 
 
-def board(query: JobQuery) -> tuple[str, list[object]]:
-    """The statement and its values for a query of the board; the order is JobQuery's."""
+def over(query: JobQuery, limit: int | None) -> tuple[str, list[object]]:
+    """The statement and its values for the jobs that are over and fit, newest first. summary.fits says the same."""
     wanted: list[tuple[str, tuple[object, ...]]] = []
     if query.states:
         wanted.append((f"state IN ({', '.join('?' * len(query.states))})", query.states))
@@ -133,18 +134,12 @@ def board(query: JobQuery) -> tuple[str, list[object]]:
         ("technician = ?", query.technician or None),
         ("procedure = ?", query.procedure or None),
         ("practice = ?", query.practice),
-        ("ended > 0 AND ended >= ?", query.ended_since),
-        ("ended > 0 AND ended < ?", query.ended_until),
+        ("ended >= ?", query.ended_since),
+        ("ended < ?", query.ended_until),
     ):
         if value is not None:
             wanted.append((text, (value,)))
-    where = " AND ".join(text for text, _ in wanted) or "1"
+    where = " AND ".join(["ended > 0", *(text for text, _ in wanted)])
     values = [value for _, each in wanted for value in each]
-    limit = -1 if query.limit is None else query.limit
-    most = -1 if query.limit is None else query.limit + query.offset
-    sql = (
-        f"SELECT * FROM (SELECT {COLUMNS} FROM job WHERE ended = 0 AND {where} ORDER BY updated DESC, job) "
-        f"UNION ALL SELECT * FROM (SELECT {COLUMNS} FROM job WHERE ended > 0 AND {where} "
-        "ORDER BY ended DESC, job LIMIT ?) LIMIT ? OFFSET ?"
-    )
-    return sql, [*values, *values, most, limit, query.offset]
+    sql = f"SELECT {COLUMNS} FROM job WHERE {where} ORDER BY ended DESC, job LIMIT ?"
+    return sql, [*values, -1 if limit is None else limit]

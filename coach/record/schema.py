@@ -86,7 +86,7 @@ def migrate(db: sqlite3.Connection) -> None:
         unknown = done - {step.__name__ for step in MIGRATIONS}
         if unknown:
             raise StoreError(_newer(sorted(unknown)))
-        if not done:
+        if not _has_list(db):
             db.execute("CREATE TABLE migration (name TEXT PRIMARY KEY, app TEXT NOT NULL) WITHOUT ROWID")
             _lock(db, "migration")
         db.execute("COMMIT")
@@ -103,11 +103,6 @@ def guard(db: sqlite3.Connection) -> None:
     db.set_authorizer(_allowed)
 
 
-def is_current(db: sqlite3.Connection) -> bool:
-    """Whether nothing is left to migrate (and nothing is unknown)."""
-    return _done(db) == {step.__name__ for step in MIGRATIONS}
-
-
 def _run(db: sqlite3.Connection, step: Callable[[sqlite3.Connection], None]) -> None:
     db.execute("BEGIN IMMEDIATE")
     try:
@@ -121,8 +116,12 @@ def _run(db: sqlite3.Connection, step: Callable[[sqlite3.Connection], None]) -> 
         raise
 
 
+def _has_list(db: sqlite3.Connection) -> bool:
+    return db.execute("SELECT 1 FROM sqlite_master WHERE name = 'migration'").fetchone() is not None
+
+
 def _done(db: sqlite3.Connection) -> set[str]:
-    if not db.execute("SELECT 1 FROM sqlite_master WHERE name = 'migration'").fetchone():
+    if not _has_list(db):
         return set()
     return {name for (name,) in db.execute("SELECT name FROM migration")}
 

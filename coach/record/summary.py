@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from coach.core.chain import Entry
 from coach.core.events import Event
-from coach.record.store import JobRow
+from coach.record.store import JobQuery, JobRow
 
 STATE_AFTER = {
     "job_started": "open",
@@ -42,6 +42,20 @@ def row_of(job: str, entries: Iterable[Entry], sealed_at: int, own: bool) -> Job
     for entry in entries:
         row = row_after(row, entry, entry.event)
     return replace(row, sealed=row.entries > 0 and sealed_at == row.entries)
+
+
+def fits(row: JobRow, query: JobQuery) -> bool:
+    """Whether a row is one that the query asks for."""
+    is_due = query.ended_since is None and query.ended_until is None
+    if row.ended:
+        is_due = (query.ended_since or 0) <= row.ended and (query.ended_until is None or row.ended < query.ended_until)
+    return (
+        is_due
+        and (not query.states or row.state in query.states)
+        and query.technician in ("", row.technician)
+        and query.procedure in ("", row.procedure)
+        and query.practice in (None, row.practice)
+    )
 
 
 def empty_row(job: str, own: bool) -> JobRow:
