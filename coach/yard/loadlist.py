@@ -15,10 +15,11 @@ from dataclasses import dataclass, replace
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import FOOT, MIL, Number
 from coach.core.sizing.cutting import CutPlan, cut_plan
-from coach.core.sizing.film import USUAL_DENSITY, WELDED_LAP, two_films
+from coach.core.sizing.film import WELDED_LAP, two_films
 from coach.core.sizing.heat import USABLE_SHARE
 from coach.core.sizing.ranges import COUNT, FILM_LENGTH, FILM_WIDTH, THICKNESS, demand
 from coach.core.sizing.rolls import USEFUL, Roll, RollPlan, Sheet, roll_plan
+from coach.core.sizing.thickness import USUAL_DENSITY
 from coach.core.sizing.upright import POST_LENGTH
 from coach.yard.stock import CONTENTS, LEFT, Cylinder, Stock
 

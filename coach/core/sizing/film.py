@@ -1,4 +1,4 @@
-"""Film: its width and length for each kind of boat, two films joined, thickness and mass.
+"""Film: its width and length for each kind of boat, one film or two joined.
 
 Rules kept here:
  1. Width is twice the half tape plus a tuck a side; it stays an exact fraction, so 66 in of tape is 12 ft of film to
@@ -8,23 +8,19 @@ Rules kept here:
 
 from __future__ import annotations
 
-import math
 from fractions import Fraction
 
 from coach.core.problems import Problem, QuantityError
-from coach.core.sizing.constants import FOOT, INCH, MIL, PSF, Number
+from coach.core.sizing.constants import FOOT, INCH, Number
 from coach.core.sizing.ranges import (
     ALLOWANCE,
     BEAM,
-    DENSITY,
     DISTANCE,
-    FILM_LENGTH,
     FILM_WIDTH,
     HALF_TAPE,
     HEIGHT,
     LAP,
     LENGTH,
-    THICKNESS,
     TUCK,
     Range,
     contradiction,
@@ -34,20 +30,10 @@ from coach.core.sizing.ranges import (
 TUCK_A_SIDE = 6 * INCH  # common practice, no source
 BELOW_BAND = 6 * INCH  # extra below the band at bow and stern; common practice, no source
 WELDED_LAP = 12 * INCH  # two films joined lie this far over each other; common practice, no source
-USUAL_DENSITY = 920  # kg/m3: polyethylene film 915 to 925, Springer encyclopedia entry 7048
 # Widths that film is sold in, ft. Common practice, no source; the yard's own stock comes first.
 USUAL_WIDTHS: tuple[Number, ...] = tuple(feet * FOOT for feet in (12, 14, 16, 17, 20, 22, 24, 26, 28, 32, 36, 40))
-# Longest boat for each thickness; common practice, no source. Heavy snow or an open site takes one step more.
-USUAL_THICKNESS: tuple[tuple[Number, Number], ...] = (
-    (18 * FOOT, 6 * MIL),
-    (26 * FOOT, 7 * MIL),
-    (40 * FOOT, 8 * MIL),
-    (200 * FOOT, 10 * MIL),
-)
-HEAVY_SNOW = 40 * PSF  # ground snow from which the film is taken one step thicker; common practice, no source
 
 _ONE = Range("share", "", 0, 1)
-_GROUND_SNOW = Range("ground snow", "Pa", 0, 30_000)
 _OVER = Range("length over the ridge", "m", 1, 80)
 _REACH = Range("reach of the drive", "m", 0, 20)
 _DRIVE_DEPTH = Range("depth of the drive", "m", 0, 20)
@@ -339,92 +325,7 @@ def two_films(width: Number, widths: tuple[Number, ...], lap: Number = WELDED_LA
     return min(pairs, key=lambda pair: (pair[0] + pair[1], pair[0]))
 
 
-def usual_thickness(length: Number, ground_snow: Number = 0, open_site: bool = False) -> Number:
-    """The film thickness that is usual for a boat's length, one step more for heavy snow or an open site.
-
-    Args:
-        length: of the boat, m, 2 to 60.
-        ground_snow: Pa, 0 to 30 000; from 1915 Pa (40 psf) counts as heavy.
-        open_site: whether wind finds the boat unsheltered.
-
-    Returns:
-        The thickness, m.
-
-    Raises:
-        QuantityError U301 to U303: an argument outside its range.
-
-    Source: common practice, no source; the film's maker comes first.
-    """
-    demand((LENGTH, length), (_GROUND_SNOW, ground_snow))
-    step = next(i for i, (longest, _) in enumerate(USUAL_THICKNESS) if length <= longest)
-    if ground_snow >= HEAVY_SNOW or open_site:
-        step = min(step + 1, len(USUAL_THICKNESS) - 1)
-    return USUAL_THICKNESS[step][1]
-
-
-def grammage(thickness: Number, density: Number = USUAL_DENSITY) -> Number:
-    """The mass of a square metre of film.
-
-    Args:
-        thickness: m, 1e-5 to 1e-3.
-        density: kg/m3, 800 to 1100.
-
-    Returns:
-        thickness x density, kg/m2; exact for Fractions. 7 mil at 920 gives 0.163576 kg/m2.
-
-    Raises:
-        QuantityError U301 to U303: an argument outside its range.
-
-    Source: definition.
-    """
-    demand((THICKNESS, thickness), (DENSITY, density))
-    return thickness * density
-
-
-def film_mass(width: Number, length: Number, thickness: Number, density: Number = USUAL_DENSITY) -> Number:
-    """The mass of a film or of a whole roll without its core.
-
-    Args:
-        width: unfolded, m, 0.1 to 40.
-        length: m, 0.1 to 2000.
-        thickness: m, 1e-5 to 1e-3.
-        density: kg/m3, 800 to 1100.
-
-    Returns:
-        The mass, kg; 12 x 100 ft of 7 mil at 920 gives 18.236 kg.
-
-    Raises:
-        QuantityError U301 to U303: an argument outside its range.
-
-    Source: definition.
-    """
-    demand((FILM_WIDTH, width), (FILM_LENGTH, length))
-    return width * length * grammage(thickness, density)
-
-
-def roll_diameter(length: Number, thickness: Number, layers: int, core: Number = 3 * INCH) -> float:
-    """The outside diameter of a solid-wound roll.
-
-    Args:
-        length: of film on the roll, m, 0.1 to 2000.
-        thickness: of one layer, m, 1e-5 to 1e-3.
-        layers: after folding, 1 to 32.
-        core: outside diameter of the core, m, 0 to 1.
-
-    Returns:
-        2 sqrt(r^2 + layers thickness length / pi), m; 100 ft of 7 mil in 4 layers on 3 in gives 7.2 in.
-
-    Raises:
-        QuantityError U301 to U303: an argument outside its range.
-
-    Source: the film's cross-section fills a ring.
-    """
-    demand((FILM_LENGTH, length), (THICKNESS, thickness), (Range("layers", "", 1, 32), layers), (TUCK, core))
-    ring = layers * float(thickness) * float(length) / math.pi
-    return 2 * math.sqrt((float(core) / 2) ** 2 + ring)
-
-
-def lengths_to_weld(length: Number, lap_weld: Number = 2 * INCH) -> Number:
+def weld_area(length: Number, lap_weld: Number = 2 * INCH) -> Number:
     """The area of the weld along a lap, for the time and fuel it takes.
 
     Args:
@@ -441,5 +342,3 @@ def lengths_to_weld(length: Number, lap_weld: Number = 2 * INCH) -> Number:
     """
     demand((DISTANCE, length), (LAP, lap_weld))
     return length * lap_weld
-
-

@@ -25,8 +25,7 @@ from coach.core.sizing.upright import POST_LENGTH, Column, Timber, ridge_height_
 HOLDS, ADD_UPRIGHT, STEEPEN, STIFFEN = "holds", "add_upright", "steepen", "stiffen"
 LEAST_SLOPE = math.radians(15)  # where ASCE 7 and NBC begin to credit sliding
 PONDING_SLOPE = math.atan2(1, 48)  # 1/4 in a foot, IBC 1611.2: a floor, since film gives more than a roof
-CAUTION_CODE = "frame_check_is_no_design"
-CAUTION = "This is a check for a temporary cover. It is not an engineer's design."
+CAUTION_NOTE = "frame_check"  # of notes.NOTES
 SAG_SHARE = 0.1  # of a bay, under snow; ours, no source
 STRAP_SAFETY = 2.0  # breaking force over working force; ours, no source
 MOST_ADDED = 12  # uprights added before the search for an arrangement that holds gives up
@@ -113,7 +112,7 @@ class Verdict:
     posts: tuple[Post, ...]
     bays: tuple[Bay, ...]
     uprights: tuple[float, ...]
-    caution: str = CAUTION_CODE
+    caution: str = CAUTION_NOTE
 
     @property
     def margin(self) -> float:

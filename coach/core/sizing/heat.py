@@ -12,9 +12,9 @@ import math
 from fractions import Fraction
 
 from coach.core.sizing.constants import BTU, BTU_PER_HOUR, MIL, POUND, Number
-from coach.core.sizing.film import USUAL_DENSITY, grammage
 from coach.core.sizing.ranges import FILM_AREA, Range, demand
 from coach.core.sizing.rounding import ceil_of
+from coach.core.sizing.thickness import USUAL_DENSITY, grammage
 
 GROSS_HEAT = float(21_500 * BTU / POUND)  # J/kg: 21 500 BTU/lb, Menon, Piping Calculations Manual
 GROSS_HEAT_TABLE = float(21_548 * BTU / POUND)  # J/kg, LP-gas property table (NFPA 58 annex B, read in a copy)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coach.core.formula import Function
-from coach.core.sizing import air, belly, film, girth, heat, outline, snow, strap, upright, wind
+from coach.core.sizing import air, belly, film, girth, heat, outline, snow, strap, thickness, upright, wind
 
 
 def _entry(impl: Callable[..., object], arguments: str, result: str, doc: str) -> Function:
@@ -42,8 +42,8 @@ _ENTRIES: tuple[Function, ...] = (
     _entry(film.second_film, "width length, first length, lap length", "length",
            "width of the second film where one is too narrow, 0 if it is not"),
     _entry(film.joined_width, "first length, second length, lap length", "length", "width of two films welded"),
-    _entry(film.usual_thickness, "length length", "length", "film thickness usual for a boat of this length"),
-    _entry(film.film_mass, "width length, length length, thickness length", "mass", "mass of a film"),
+    _entry(thickness.usual_thickness, "length length", "length", "film thickness usual for a boat of this length"),
+    _entry(thickness.film_mass, "width length, length length, thickness length", "mass", "mass of a film"),
     _entry(outline.outline_perimeter, "length length, beam length", "length", "way round a transom power boat"),
     _entry(outline.outline_area, "length length, beam length", "area", "plan area of a transom power boat"),
     _entry(outline.pointed_perimeter, "length length, beam length", "length", "way round a boat pointed at both ends"),

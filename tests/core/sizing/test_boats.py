@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from coach.core.sizing import air, belly, door, film, girth, heat, outline, slip, strap, upright
+from coach.core.sizing import air, belly, door, film, girth, heat, outline, slip, strap, thickness, upright
 from coach.core.sizing.constants import FOOT, INCH, Number
 
 
@@ -34,7 +34,7 @@ def test_dunlin_a_19_ft_power_boat_with_an_outboard_on_a_trailer() -> None:
     length = film.film_length(256 * INCH, film.BELOW_BAND, film.drive_allowance(18 * INCH, 34 * INCH))
     assert length == 320 * INCH
     # 12 ft x 26.667 ft = 320 ft2 = 29.73 m2 of 7 mil: 29.73 x 0.163576 kg = 4.863 kg = 10.72 lb.
-    assert float(film.film_mass(width, length, film.usual_thickness(19 * FOOT))) == pytest.approx(4.863, abs=0.001)
+    assert float(thickness.film_mass(width, length, thickness.usual_thickness(19 * FOOT))) == pytest.approx(4.863, abs=0.001)
     # Perimeter: half parabolas 9.5 ft long and 4 ft deep. a = 4 x 4 / 19 = .8421; arc of both =
     # (19/2)(sqrt(1 + .7091) + asinh(.8421)/.8421) = 9.5 (1.30735 + .90830) = 21.049 ft; + 2 x 9.5 + 8 = 48.05 ft.
     assert feet(outline.outline_perimeter(19 * FOOT, 8 * FOOT)) == pytest.approx(48.05, abs=0.005)
@@ -110,8 +110,8 @@ def test_coot_a_24_ft_pontoon_boat_wider_than_any_roll() -> None:
     assert film.second_film(width, 10 * FOOT, FOOT) == 64 * INCH  # 172 + 12 - 120
     assert film.second_film(width, 16 * FOOT, FOOT) == 0
     # Three mil-steps: 24 ft takes 7 mil; under heavy snow 8 mil.
-    assert film.usual_thickness(24 * FOOT) == 7 * INCH / 1000
-    assert film.usual_thickness(24 * FOOT, 50 * 47.88) == 8 * INCH / 1000
+    assert thickness.usual_thickness(24 * FOOT) == 7 * INCH / 1000
+    assert thickness.usual_thickness(24 * FOOT, 50 * 47.88) == 8 * INCH / 1000
 
 
 def test_rigid_equipment_is_boxed() -> None:

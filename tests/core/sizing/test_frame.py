@@ -38,7 +38,7 @@ def test_a_straight_shed_by_hand() -> None:
     assert [bay.load for bay in verdict.bays] == pytest.approx([load] * 4)
     assert [bay.tension for bay in verdict.bays] == pytest.approx([parabola_tension(load, 2, 0.2)] * 4)
     assert [bay.allowed for bay in verdict.bays] == pytest.approx([20_000 * 0.7 / 2] * 4)
-    assert verdict.word == "holds" and verdict.findings == () and verdict.caution == frames.CAUTION_CODE
+    assert verdict.word == "holds" and verdict.findings == () and verdict.caution == frames.CAUTION_NOTE
     assert verdict.uprights == (2, 4, 6)
     assert verdict.margin == pytest.approx(1 - max(p.use for p in (*verdict.posts, *verdict.bays)))
 
