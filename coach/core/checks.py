@@ -60,6 +60,8 @@ def safeguard_status(rules: Rules, state: State, id: str, now: Moment) -> Status
         )
     facts = Facts(state.fuel_vents, state.boat_place, state.technician)
     reasons = row.judge(proof.values, facts, rules.policy, day_of(now.wall))
+    if not reasons and not proof.met:  # a corrected measure makes no proof of what was none when it was stated
+        reasons = (_not(row, "G105", "%(name)s: it did not hold when it was stated"),)
     return Status(id, UNMET, reasons) if reasons else Status(id, PROVEN, (), left)
 
 

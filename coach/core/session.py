@@ -305,7 +305,7 @@ def _observe(rules: Rules, state: State, action: act.Observe, now: Moment) -> Se
     reasons = may_observe(rules, state, action.safeguard, action.by, now)
     if reasons:
         return Refusal(reasons)
-    data: dict[str, Any] = {"safeguard": action.safeguard, "values": dict(action.values), "met": False}
+    data: dict[str, Any] = {"safeguard": action.safeguard, "values": dict(action.values), "met": True}
     if action.shown:
         data["shown"] = action.shown
     seen = evolve(rules, state, Event("observed", now, action.by, data))

@@ -32,12 +32,13 @@ ENDS = (CLOSED, STOPPED, ACCEPTED)
 
 @dataclass(frozen=True)
 class Proof:
-    """The last observation of a safeguard: what was stated, when, in which event, by whom."""
+    """The last observation of a safeguard: what was stated, when, in which event, by whom; met: whether it held then."""
 
     values: Mapping[str, Any]
     at: Moment
     seq: int
     by: str
+    met: bool = True
 
 
 @dataclass(frozen=True)
@@ -207,7 +208,7 @@ def _timer_started(rules: Rules, state: State, event: Event) -> State:
 
 def _observed(rules: Rules, state: State, event: Event) -> State:
     id = event.data["safeguard"]
-    proof = Proof(dict(event.data["values"]), event.at, state.seq, event.by)
+    proof = Proof(dict(event.data["values"]), event.at, state.seq, event.by, event.data["met"] is True)
     state = changed(state, proofs={**state.proofs, id: proof}, withdrawn=without(state.withdrawn, id))
     step = rules.proving.get(id)
     if step is None or step in state.done or event.data["met"] is not True:
