@@ -49,7 +49,7 @@ class Requirement:
 
 @dataclass(frozen=True)
 class FilmCut:
-    """One sheet: whose, from which roll, least width, length and thickness; part 1 or 2 of a cover of two films, else 0."""
+    """One sheet: whose, from which roll, least width, length, thickness; part 1 or 2 of a joined cover, else 0."""
 
     boat: str
     roll: str
@@ -87,8 +87,11 @@ class TimberCut:
 
 @dataclass(frozen=True)
 class Shortage:
-    """What the stock has too little of. thing: film, strap, timber, tape, propane, spare or a counted thing; boat: '' for
-    the day; amount: how much is missing, SI or a count (of film and timber the length of the piece); width: of film."""
+    """What the stock has too little of.
+
+    thing: film, strap, timber, tape, propane, spare or a counted thing; boat: '' for the day; amount: how much is
+    missing, SI or a count (of film and timber the length of the piece); width: of film.
+    """
 
     thing: str
     boat: str
@@ -141,13 +144,23 @@ def requirement_of(boat: str, numbers: Mapping[str, Number], thickness: Number =
         return int(numbers.get(name, 0))
 
     return Requirement(
-        boat, numbers["film_width"], numbers["film_length"], thickness, numbers.get("strap_total", 0),
+        boat,
+        numbers["film_width"],
+        numbers["film_length"],
+        thickness,
+        numbers.get("strap_total", 0),
         (numbers.get("upright_height", 0),) * whole("uprights") if "upright_height" in numbers else (),
-        numbers.get("seam_tape", 0), numbers.get("propane", 0), whole("buckles"), whole("staples"), whole("vents"),
+        numbers.get("seam_tape", 0),
+        numbers.get("propane", 0),
+        whole("buckles"),
+        whole("staples"),
+        whole("vents"),
     )
 
 
-def load_list(boats: Sequence[Requirement], stock: Stock, useful: Number = USEFUL, lap: Number = WELDED_LAP) -> LoadList:
+def load_list(
+    boats: Sequence[Requirement], stock: Stock, useful: Number = USEFUL, lap: Number = WELDED_LAP
+) -> LoadList:
     """The day's load for some boats from a stock.
 
     Args:
@@ -175,10 +188,20 @@ def load_list(boats: Sequence[Requirement], stock: Stock, useful: Number = USEFU
     counts, count_short = _counts(boats, stock)
     offcuts = (*_film_offcuts(film, stock, useful), *strap_left)
     return LoadList(
-        tuple(boat.boat for boat in boats), film, offcuts, strap, timber, tape, cylinders,
-        sum(boat.propane for boat in boats), counts,
+        tuple(boat.boat for boat in boats),
+        film,
+        offcuts,
+        strap,
+        timber,
+        tape,
+        cylinders,
+        sum(boat.propane for boat in boats),
+        counts,
         (*short, *strap_short, *timber_short, *tape_short, *gas_short, *count_short),
-        plan.waste * USUAL_DENSITY, plan.bound * USUAL_DENSITY, plan.first_fit * USUAL_DENSITY, plan.is_proven,
+        plan.waste * USUAL_DENSITY,
+        plan.bound * USUAL_DENSITY,
+        plan.first_fit * USUAL_DENSITY,
+        plan.is_proven,
     )
 
 
@@ -206,7 +229,9 @@ def stock_after(stock: Stock, load: LoadList) -> Stock:
         burnt[cylinder.id] = min(owed, cylinder.left * USABLE_SHARE)
         owed -= burnt[cylinder.id]
     cylinders = tuple(replace(c, left=c.left - burnt.get(c.id, 0)) for c in stock.cylinders)
-    counts = {name: max(0, count - load.counts.get(name, 0) * (name in USED_UP)) for name, count in stock.counts.items()}
+    counts = {
+        name: max(0, count - load.counts.get(name, 0) * (name in USED_UP)) for name, count in stock.counts.items()
+    }
     return replace(stock, film=film, straps=straps, timber=timber, tape=tape, cylinders=cylinders, counts=counts)
 
 
@@ -340,4 +365,3 @@ def _counts(boats: Sequence[Requirement], stock: Stock) -> tuple[dict[str, int],
         if name in stock.counts and count > stock.counts[name]
     ]
     return need, short
-

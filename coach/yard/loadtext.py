@@ -18,11 +18,16 @@ from coach.core.sizing.constants import Number
 from coach.yard.loadlist import LoadList, Shortage
 
 ALWAYS = (
-    "wind meter, gas detector if the policy asks for one", "extinguisher 2-A:20-B:C or better",
-    "tags and bright tape for the fuel vents", "gloves and eye protection for each person",
+    "wind meter, gas detector if the policy asks for one",
+    "extinguisher 2-A:20-B:C or better",
+    "tags and bright tape for the fuel vents",
+    "gloves and eye protection for each person",
 )
 COUNTED = {
-    "buckles": "buckles: %(count)s", "staples": "staples: %(count)s", "vents": "vents: %(count)s", "doors": "doors: %(count)s",
+    "buckles": "buckles: %(count)s",
+    "staples": "staples: %(count)s",
+    "vents": "vents: %(count)s",
+    "doors": "doors: %(count)s",
 }
 SHORT = {
     "film": "no roll for %(boat)s, %(width)s wide and %(amount)s long: order one, or move the boat to another day",
@@ -31,8 +36,11 @@ SHORT = {
     "tape": "%(amount)s of tape too little: order a roll",
     "propane": "%(amount)s of propane too little: fill cylinders",
     "spare": "no spare cylinder: fill one more, a cold cylinder starves before it is empty",
-    "buckles": "buckles too few: %(amount)s", "staples": "staples too few: %(amount)s", "vents": "vents too few: %(amount)s",
-    "doors": "doors too few: %(amount)s", "extinguishers": "no extinguisher: no flame without one",
+    "buckles": "buckles too few: %(amount)s",
+    "staples": "staples too few: %(amount)s",
+    "vents": "vents too few: %(amount)s",
+    "doors": "doors too few: %(amount)s",
+    "extinguishers": "no extinguisher: no flame without one",
 }
 SHORT_KIND = {"film": "length", "strap": "length", "timber": "length", "tape": "length", "propane": "mass"}
 HEAT = ("heat tool with hose and regulator", "soapy water for the leak test")
@@ -121,10 +129,16 @@ def _film(load: LoadList, system: str) -> Iterable[Line]:
         text = "roll %(roll)s: %(length)s for %(boat)s, %(width)s wide"
         if cut.part:
             text += ", film %(part)s of 2"
-        yield Line(text, {
-            "roll": cut.roll, "boat": cut.boat, "length": _shown(cut.length, "length", system),
-            "width": _shown(cut.width, "length", system), "part": cut.part,
-        })
+        yield Line(
+            text,
+            {
+                "roll": cut.roll,
+                "boat": cut.boat,
+                "length": _shown(cut.length, "length", system),
+                "width": _shown(cut.width, "length", system),
+                "part": cut.part,
+            },
+        )
 
 
 def _ends(load: LoadList, system: str) -> Iterable[Line]:
@@ -152,9 +166,14 @@ def _timber(load: LoadList, system: str) -> Iterable[Line]:
 
 def _strap(load: LoadList, system: str) -> Iterable[Line]:
     for cut in load.strap:
-        yield Line("strap %(coil)s: %(length)s for %(boat)s", {
-            "coil": cut.coil, "boat": cut.boat, "length": _shown(cut.length, "length", system),
-        })
+        yield Line(
+            "strap %(coil)s: %(length)s for %(boat)s",
+            {
+                "coil": cut.coil,
+                "boat": cut.boat,
+                "length": _shown(cut.length, "length", system),
+            },
+        )
 
 
 def _heat(load: LoadList, system: str) -> tuple[Line, ...]:

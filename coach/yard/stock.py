@@ -187,8 +187,11 @@ def _cylinder(id: str, node: Node, faults: Faults) -> Cylinder | None:
         return None
     if left > full:
         faults.add(
-            "P601", "a cylinder has more left than it holds", "one of the two weights is wrong",
-            "weigh it again: gross weight less the tare stamped on its collar", fields.place_of("left"),
+            "P601",
+            "a cylinder has more left than it holds",
+            "one of the two weights is wrong",
+            "weigh it again: gross weight less the tare stamped on its collar",
+            fields.place_of("left"),
         )
         return None
     return Cylinder(id, full, left)
@@ -249,7 +252,10 @@ def stock_text(stock: Stock, system: str = "us") -> str:
     for roll in stock.film:
         colour = f", colour: {_quoted(roll.colour)}" if roll.colour else ""
         thickness = f"{_decimal(roll.thickness / MIL, 2)} mil"
-        lines.append(f"  {roll.id}: {{width: {_width(roll.width, system)}, left: {length(roll.left)}, thickness: {thickness}{colour}}}")
+        lines.append(
+            f"  {roll.id}: {{width: {_width(roll.width, system)}, left: {length(roll.left)}, "
+            f"thickness: {thickness}{colour}}}"
+        )
     lines += ["straps:"] if stock.straps else []
     for coil in stock.straps:
         strength = f", strength: {_decimal(coil.strength / POUND_FORCE, 0)} lbf" if coil.strength else ""
@@ -324,5 +330,3 @@ def _decimal(number: Number, places: int) -> str:
 def _quoted(text: str) -> str:
     """A text in single quotes, as YAML reads it back."""
     return "'" + " ".join(text.split()).replace("'", "''") + "'"
-
-

@@ -38,13 +38,32 @@ from coach.yard.loadlist import load_list
 
 PROCEDURE = "power-boat-trailer"
 TYPED = {  # Dunlin, 19 ft
-    "boat_length": "19 ft", "beam": "8 ft", "ridge_height": "31 in", "edge_drop": "7 in", "ridge_to_edge": "66 in",
-    "windshield_height": "22 in", "bow_rise": "20 in", "stern_rise": "24 in", "sole_below": "20 in", "band_to_keel": "40 in",
-    "bow_to_stern": "21 ft 4 in", "drive_reach": "18 in", "drive_depth": "34 in",
+    "boat_length": "19 ft",
+    "beam": "8 ft",
+    "ridge_height": "31 in",
+    "edge_drop": "7 in",
+    "ridge_to_edge": "66 in",
+    "windshield_height": "22 in",
+    "bow_rise": "20 in",
+    "stern_rise": "24 in",
+    "sole_below": "20 in",
+    "band_to_keel": "40 in",
+    "bow_to_stern": "21 ft 4 in",
+    "drive_reach": "18 in",
+    "drive_depth": "34 in",
 }
 KIND_UNITS = {
-    "length": "m", "area": "m**2", "mass": "kg", "force": "N", "pressure": "Pa", "speed": "m/s", "temperature": "K",
-    "angle": "rad", "count": "", "ratio": "", "force_per_length": "N/m",
+    "length": "m",
+    "area": "m**2",
+    "mass": "kg",
+    "force": "N",
+    "pressure": "Pa",
+    "speed": "m/s",
+    "temperature": "K",
+    "angle": "rad",
+    "count": "",
+    "ratio": "",
+    "force_per_length": "N/m",
 }
 LITERAL = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (in|ft|mil|m|cm|mm|lb|kg|deg)\b")
 CALL = re.compile(r"([a-z_]+)\(")
@@ -68,7 +87,10 @@ def measures_of(procedure: Procedure) -> dict[str, Quantity | bool | str]:
 def of_arity(impl: Callable[..., object], count: int) -> Callable[..., object]:
     """The function with just so many arguments, as pint's wrapper wants to see them."""
     shapes: dict[int, Callable[..., object]] = {
-        1: lambda a: impl(a), 2: lambda a, b: impl(a, b), 3: lambda a, b, c: impl(a, b, c), 4: lambda a, b, c, d: impl(a, b, c, d),
+        1: lambda a: impl(a),
+        2: lambda a, b: impl(a, b),
+        3: lambda a, b, c: impl(a, b, c),
+        4: lambda a, b, c, d: impl(a, b, c, d),
     }
     return shapes[count]
 
@@ -85,7 +107,9 @@ class WithPint:
             self.names[f"call_{name}"] = wrapped(of_arity(function.impl, len(inputs)))
         for id, value in values.items():
             kind = procedure.measures[id].kind
-            self.names[id] = self.units.Quantity(float(value.value), KIND_UNITS[kind]) if isinstance(value, Quantity) else value
+            self.names[id] = (
+                self.units.Quantity(float(value.value), KIND_UNITS[kind]) if isinstance(value, Quantity) else value
+            )
         self.texts = {id: n.formula.text for id, n in procedure.numbers.items()}
         self.work = [(id, self._compiled(n.formula.text), self._step(n)) for id, n in procedure.numbers.items()]
         self.order = self._ordered()
@@ -135,7 +159,11 @@ class WithPint:
             if rounding is not None:
                 step, direction = rounding
                 ratio = (value / step).to("").magnitude
-                count = math.ceil(ratio - 1e-9) if direction == "up" else math.floor(ratio + (0.5 if direction == "nearest" else 0))
+                count = (
+                    math.ceil(ratio - 1e-9)
+                    if direction == "up"
+                    else math.floor(ratio + (0.5 if direction == "nearest" else 0))
+                )
                 value = count * step
             names[id] = value
         return names
@@ -178,7 +206,8 @@ def loads() -> None:
     spent = median_ms(lambda: load_list(boats, stock), 5)
     short = sum(shortage.thing == "film" for shortage in load.shortages)
     print(
-        f"load list of 60 boats, 60 rolls: {spent:.0f} ms; waste {load.waste:.1f} kg, first fit {load.first_fit:.1f} kg, "
+        f"load list of 60 boats, 60 rolls: {spent:.0f} ms; waste {load.waste:.1f} kg, "
+        f"first fit {load.first_fit:.1f} kg, "
         f"bound {load.bound:.1f} kg, {short} left out"
     )
 
@@ -188,7 +217,8 @@ def cuts() -> None:
     for instance in yaml.safe_load(path.read_text()):
         sizes = instance.get("pieces") or [size for size, count in instance["counts"] for _ in range(count)]
         pieces, stock = [size / 100 for size in sizes], instance["stock"] / 100
-        plan, spent = cut_plan(pieces, stock), median_ms(lambda p=pieces, s=stock: cut_plan(p, s), 3)  # type: ignore[misc]
+        plan = cut_plan(pieces, stock)
+        spent = median_ms(lambda p=pieces, s=stock: cut_plan(p, s), 3)  # type: ignore[misc]
         print(
             f"cutting {instance['name']}: {plan.count} (optimum {instance['optimum']}, first fit "
             f"{first_fit_decreasing(pieces, stock).count}), proven {plan.is_proven}, {spent:.0f} ms"

@@ -1,6 +1,6 @@
 """Prints the table of outside checks of the sizing: name, ours, theirs, source, status. Run by hand.
 
-    python tests/bench/outside_checks.py
+python tests/bench/outside_checks.py
 """
 
 from __future__ import annotations

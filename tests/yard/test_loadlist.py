@@ -19,20 +19,43 @@ from coach.yard.loadtext import load_stages, load_text
 from coach.yard.stock import Cylinder, FilmRoll, Stock, StrapCoil, TapeRoll, Timber, read_stock, stock_text
 
 DUNLIN = Requirement(
-    "Dunlin", 12 * FOOT, 27 * FOOT, strap=180 * FOOT, uprights=(57 * INCH, 38 * INCH), tape=50 * FOOT,
-    propane=Fraction(1, 3), buckles=6, staples=8, vents=4,
+    "Dunlin",
+    12 * FOOT,
+    27 * FOOT,
+    strap=180 * FOOT,
+    uprights=(57 * INCH, 38 * INCH),
+    tape=50 * FOOT,
+    propane=Fraction(1, 3),
+    buckles=6,
+    staples=8,
+    vents=4,
 )
 GREBE = Requirement(
-    "Grebe", 18 * FOOT + 4 * INCH, 44 * FOOT, strap=260 * FOOT, uprights=(80 * INCH,), tape=70 * FOOT,
-    propane=Fraction(3, 5), buckles=9, vents=6,
+    "Grebe",
+    18 * FOOT + 4 * INCH,
+    44 * FOOT,
+    strap=260 * FOOT,
+    uprights=(80 * INCH,),
+    tape=70 * FOOT,
+    propane=Fraction(3, 5),
+    buckles=9,
+    vents=6,
 )
 TEAL = replace(DUNLIN, boat="Teal", film_length=30 * FOOT)
 COOT = Requirement("Coot", 26 * FOOT, 33 * FOOT, strap=200 * FOOT, propane=Fraction(1, 2))
 PELL = Stock(
     "Pell Harbour Boatyard",
-    (FilmRoll("r1", 12 * FOOT, 60 * FOOT, 7 * MIL), FilmRoll("r2", 17 * FOOT, 40 * FOOT, 7 * MIL), FilmRoll("r3", 20 * FOOT, 96 * FOOT, 8 * MIL)),
+    (
+        FilmRoll("r1", 12 * FOOT, 60 * FOOT, 7 * MIL),
+        FilmRoll("r2", 17 * FOOT, 40 * FOOT, 7 * MIL),
+        FilmRoll("r3", 20 * FOOT, 96 * FOOT, 8 * MIL),
+    ),
     (StrapCoil("s1", 300 * FOOT), StrapCoil("s2", 1200 * FOOT)),
-    (Cylinder("c1", 20 * POUND, 18 * POUND), Cylinder("c2", 20 * POUND, 20 * POUND), Cylinder("c3", 20 * POUND, 3 * POUND)),
+    (
+        Cylinder("c1", 20 * POUND, 18 * POUND),
+        Cylinder("c2", 20 * POUND, 20 * POUND),
+        Cylinder("c3", 20 * POUND, 3 * POUND),
+    ),
     (TapeRoll("t1", 180 * FOOT), TapeRoll("t2", 40 * FOOT)),
     (Timber("eight", 8 * FOOT, 4), Timber("ten", 10 * FOOT, 4)),
     {"vents": 40, "doors": 5, "buckles": 40, "staples": 100, "extinguishers": 1},
@@ -66,7 +89,9 @@ def test_a_boat_wider_than_every_roll_gets_two_films_with_a_lap() -> None:
 def test_uprights_come_from_the_fewest_timbers() -> None:
     load = load_list([DUNLIN, TEAL, GREBE], PELL)
     assert sorted(tuple(length for _, length in cut.pieces) for cut in load.timber) == [
-        (57 * INCH, 38 * INCH), (57 * INCH, 38 * INCH), (80 * INCH,),
+        (57 * INCH, 38 * INCH),
+        (57 * INCH, 38 * INCH),
+        (80 * INCH,),
     ]
     assert {cut.timber for cut in load.timber} == {"eight"}
 
@@ -94,9 +119,17 @@ def test_every_shortage_is_told() -> None:
     poor = Stock("", (), (), (), (), (), {"vents": 1, "doors": 0, "buckles": 2, "staples": 0, "extinguishers": 0})
     things = [(s.thing, s.boat, s.amount) for s in load_list([DUNLIN], poor).shortages]
     assert things == [
-        ("film", "Dunlin", 27 * FOOT), ("strap", "Dunlin", 180 * FOOT), ("timber", "Dunlin", 57 * INCH),
-        ("timber", "Dunlin", 38 * INCH), ("tape", "", 50 * FOOT), ("propane", "", Fraction(1, 3)), ("buckles", "", 4),
-        ("staples", "", 8), ("vents", "", 3), ("doors", "", 1), ("extinguishers", "", 1),
+        ("film", "Dunlin", 27 * FOOT),
+        ("strap", "Dunlin", 180 * FOOT),
+        ("timber", "Dunlin", 57 * INCH),
+        ("timber", "Dunlin", 38 * INCH),
+        ("tape", "", 50 * FOOT),
+        ("propane", "", Fraction(1, 3)),
+        ("buckles", "", 4),
+        ("staples", "", 8),
+        ("vents", "", 3),
+        ("doors", "", 1),
+        ("extinguishers", "", 1),
     ]
 
 
@@ -107,7 +140,9 @@ def test_thin_film_is_never_taken_for_thick() -> None:
 
 
 def test_the_printed_list() -> None:
-    assert load_text(load_list([DUNLIN, TEAL], PELL)) == """\
+    assert (
+        load_text(load_list([DUNLIN, TEAL], PELL))
+        == """\
 Load for Dunlin, Teal
 
 Safety
@@ -143,6 +178,7 @@ Finish
   [ ] tape t2: 40 ft
   [ ] tape t1: 60 ft
 """
+    )
 
 
 def test_an_empty_day_loads_nothing() -> None:
@@ -158,13 +194,24 @@ def test_every_shortage_has_words_in_both_systems() -> None:
         short = load_stages(load_list([DUNLIN], poor), system)[0]
         assert short.title == "Short" and len(short.lines) == 11
         assert all("%" not in str(line) for line in short.lines)
-    assert str(short.lines[0]) == "no roll for Dunlin, 3.66 m wide and 8.23 m long: order one, or move the boat to another day"
+    assert (
+        str(short.lines[0])
+        == "no roll for Dunlin, 3.66 m wide and 8.23 m long: order one, or move the boat to another day"
+    )
 
 
 def test_the_numbers_of_a_procedure_make_a_requirement() -> None:
     numbers: dict[str, Number] = {
-        "film_width": 12 * FOOT, "film_length": 27 * FOOT, "strap_total": 180 * FOOT, "uprights": Fraction(2),
-        "upright_height": 57 * INCH, "seam_tape": 50 * FOOT, "propane": 0.32, "buckles": Fraction(6), "staples": 8, "vents": 4,
+        "film_width": 12 * FOOT,
+        "film_length": 27 * FOOT,
+        "strap_total": 180 * FOOT,
+        "uprights": Fraction(2),
+        "upright_height": 57 * INCH,
+        "seam_tape": 50 * FOOT,
+        "propane": 0.32,
+        "buckles": Fraction(6),
+        "staples": 8,
+        "vents": 4,
     }
     boat = requirement_of("Dunlin", numbers)
     assert (boat.uprights, boat.buckles, boat.vents, boat.doors) == ((57 * INCH, 57 * INCH), 6, 4, 1)
@@ -187,18 +234,34 @@ def day(count: int, seed: int) -> list[Requirement]:
         width, length = (10 + turn % 16) * FOOT, (16 + turn // 16 % 34) * FOOT
         uprights = tuple((24 + (turn * k) % 50) * INCH for k in range(1, 1 + turn % 4))
         boats.append(
-            Requirement(f"boat {i}", width, length, strap=(80 + turn % 200) * FOOT, uprights=uprights, tape=40 * FOOT, propane=0.3)
+            Requirement(
+                f"boat {i}",
+                width,
+                length,
+                strap=(80 + turn % 200) * FOOT,
+                uprights=uprights,
+                tape=40 * FOOT,
+                propane=0.3,
+            )
         )
     return boats
 
 
 def stand(count: int, seed: int) -> Stock:
     rolls = tuple(
-        FilmRoll(f"r{i}", USUAL_WIDTHS[(seed + i * 5) % 8], (40 + (seed * 31 + i * 17) % 110) * FOOT, 7 * MIL) for i in range(count)
+        FilmRoll(f"r{i}", USUAL_WIDTHS[(seed + i * 5) % 8], (40 + (seed * 31 + i * 17) % 110) * FOOT, 7 * MIL)
+        for i in range(count)
     )
     timber = (Timber("eight", 8 * FOOT, 500),)
     cylinders = tuple(Cylinder(f"c{i}", 20 * POUND, 20 * POUND) for i in range(40))
-    return Stock("", rolls, tuple(StrapCoil(f"s{i}", 1300 * FOOT) for i in range(20)), cylinders, (TapeRoll("t1", 4000 * FOOT),), timber)
+    return Stock(
+        "",
+        rolls,
+        tuple(StrapCoil(f"s{i}", 1300 * FOOT) for i in range(20)),
+        cylinders,
+        (TapeRoll("t1", 4000 * FOOT),),
+        timber,
+    )
 
 
 def holds_together(boats: list[Requirement], stock: Stock, load: LoadList) -> None:
@@ -262,10 +325,16 @@ def least_waste_by_hand(sheets: list[Sheet], rolls: list[Roll]) -> tuple[int, fl
 
 
 SHEETS = st.builds(
-    Sheet, st.integers(10, 24).map(lambda n: n * FOOT), st.integers(15, 45).map(lambda n: n * FOOT), st.sampled_from([6 * MIL, 7 * MIL])
+    Sheet,
+    st.integers(10, 24).map(lambda n: n * FOOT),
+    st.integers(15, 45).map(lambda n: n * FOOT),
+    st.sampled_from([6 * MIL, 7 * MIL]),
 )
 ROLLS = st.builds(
-    Roll, st.sampled_from(USUAL_WIDTHS[:8]), st.integers(30, 150).map(lambda n: n * FOOT), st.sampled_from([6 * MIL, 7 * MIL, 8 * MIL])
+    Roll,
+    st.sampled_from(USUAL_WIDTHS[:8]),
+    st.integers(30, 150).map(lambda n: n * FOOT),
+    st.sampled_from([6 * MIL, 7 * MIL, 8 * MIL]),
 )
 
 

@@ -1,4 +1,4 @@
-"""The yard's stock file: what it reads, what it refuses with its place, and that nothing grows by being written back."""
+"""The yard's stock file: what it reads, what it refuses with its place, and that nothing grows when written back."""
 
 from __future__ import annotations
 
@@ -13,7 +13,16 @@ from hypothesis import strategies as st
 from coach.core.problems import QuantityError
 from coach.core.sizing.constants import FOOT, INCH, MIL, POUND, POUND_FORCE
 from coach.yard.stock import (
-    Cylinder, FilmRoll, Stock, StockError, StrapCoil, TapeRoll, Timber, load_stock, read_stock, stock_text,
+    Cylinder,
+    FilmRoll,
+    Stock,
+    StockError,
+    StrapCoil,
+    TapeRoll,
+    Timber,
+    load_stock,
+    read_stock,
+    stock_text,
 )
 
 PELL = b"""\
@@ -37,7 +46,10 @@ counts: {vents: 40, doors: 3, buckles: 120, staples: 900, extinguishers: 2}
 def test_a_stock_file_is_read_exactly() -> None:
     assert read_stock(PELL, "stock.yaml") == Stock(
         "Pell Harbour Boatyard",
-        (FilmRoll("r07", 20 * FOOT, 96 * FOOT, 7 * MIL, "white"), FilmRoll("r08", 6, Fraction(59, 2), Fraction(1, 5000))),
+        (
+            FilmRoll("r07", 20 * FOOT, 96 * FOOT, 7 * MIL, "white"),
+            FilmRoll("r08", 6, Fraction(59, 2), Fraction(1, 5000)),
+        ),
         (StrapCoil("s2", 1300 * FOOT, 1500 * POUND_FORCE), StrapCoil("s3", 40 * FOOT)),
         (Cylinder("c1", 20 * POUND, 18 * POUND),),
         (TapeRoll("t1", 180 * FOOT),),
@@ -65,7 +77,10 @@ def test_every_fault_is_told_at_once_with_its_place() -> None:
     with pytest.raises(StockError) as caught:
         read_stock(text, "stock.yaml")
     assert [(str(p.place), p.code) for p in caught.value.problems] == [
-        ("stock.yaml:3:29", "U104"), ("stock.yaml:3:47", "U303"), ("stock.yaml:9:27", "P601"), ("stock.yaml:13:32", "P204"),
+        ("stock.yaml:3:29", "U104"),
+        ("stock.yaml:3:47", "U303"),
+        ("stock.yaml:9:27", "P601"),
+        ("stock.yaml:13:32", "P204"),
         ("stock.yaml:14:10", "P201"),
     ]
     shown = str(caught.value)
@@ -82,11 +97,22 @@ def test_every_fault_is_told_at_once_with_its_place() -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        b"film: {r1: {width: 20, left: 96 ft, thickness: 7 mil}}", b"film: {r1: {width: 20 ft, left: 96 ft}}", b"film: [r1, r2]",
-        b"film: {r1: {width: 20 ft, left: nan ft, thickness: 7 mil}}", b"film: {r1: {width: 20 ft, left: -9 ft, thickness: 7 mil}}",
-        b"film: {r1: {width: 20 ft, left: 1e309 ft, thickness: 7 mil}}", b"cylinders: {c1: {full: 0 lb, left: 0 lb}}",
-        b"counts: {vents: 1.5}", b"counts: {vents: 999999999}", b"film: &all {}", b"tape: {t1: {left: }}", b"stuff: 3",
-        b"film: {R 7: {width: 20 ft, left: 96 ft, thickness: 7 mil}}", b"straps: {s1: {left: 40 ft, strength: 1500 ft}}", b"", b"\xff\xfe",
+        b"film: {r1: {width: 20, left: 96 ft, thickness: 7 mil}}",
+        b"film: {r1: {width: 20 ft, left: 96 ft}}",
+        b"film: [r1, r2]",
+        b"film: {r1: {width: 20 ft, left: nan ft, thickness: 7 mil}}",
+        b"film: {r1: {width: 20 ft, left: -9 ft, thickness: 7 mil}}",
+        b"film: {r1: {width: 20 ft, left: 1e309 ft, thickness: 7 mil}}",
+        b"cylinders: {c1: {full: 0 lb, left: 0 lb}}",
+        b"counts: {vents: 1.5}",
+        b"counts: {vents: 999999999}",
+        b"film: &all {}",
+        b"tape: {t1: {left: }}",
+        b"stuff: 3",
+        b"film: {R 7: {width: 20 ft, left: 96 ft, thickness: 7 mil}}",
+        b"straps: {s1: {left: 40 ft, strength: 1500 ft}}",
+        b"",
+        b"\xff\xfe",
         b"film: {r1: {width: 20 ft, left: 96 ft, thickness: 7 mil}, r1: {width: 20 ft, left: 96 ft, thickness: 7 mil}}",
     ],
 )
@@ -108,7 +134,9 @@ def test_what_is_written_is_read_back_and_never_more(system: str) -> None:
 
 
 def test_us_text_keeps_whole_feet_and_inches_exact() -> None:
-    text = stock_text(replace(read_stock(PELL, "s"), film=(FilmRoll("r1", 17 * FOOT, 40 * FOOT + Fraction(27, 8) * INCH, 7 * MIL),)))
+    text = stock_text(
+        replace(read_stock(PELL, "s"), film=(FilmRoll("r1", 17 * FOOT, 40 * FOOT + Fraction(27, 8) * INCH, 7 * MIL),))
+    )
     assert "  r1: {width: 17 ft, left: 40 ft 3 3/8 in, thickness: 7 mil}\n" in text
 
 
@@ -121,8 +149,10 @@ def test_a_text_with_quotes_survives() -> None:
 @pytest.mark.parametrize(
     "stock",
     [
-        Stock(film=(FilmRoll("r1", 6, -1, Fraction(1, 5000)),)), Stock(cylinders=(Cylinder("c1", 9, 10),)),
-        Stock(counts={"vents": -1}), Stock(straps=(StrapCoil("s1", float("nan")),)),
+        Stock(film=(FilmRoll("r1", 6, -1, Fraction(1, 5000)),)),
+        Stock(cylinders=(Cylinder("c1", 9, 10),)),
+        Stock(counts={"vents": -1}),
+        Stock(straps=(StrapCoil("s1", float("nan")),)),
     ],
 )
 def test_a_stock_that_cannot_be_is_not_written(stock: Stock) -> None:
@@ -133,7 +163,12 @@ def test_a_stock_that_cannot_be_is_not_written(stock: Stock) -> None:
 LENGTHS = st.fractions(min_value=0, max_value=500, max_denominator=10_000)
 
 
-@given(st.fractions(min_value=1, max_value=12, max_denominator=1000), LENGTHS, st.floats(0, 20), st.sampled_from(["us", "metric"]))
+@given(
+    st.fractions(min_value=1, max_value=12, max_denominator=1000),
+    LENGTHS,
+    st.floats(0, 20),
+    st.sampled_from(["us", "metric"]),
+)
 def test_any_stock_survives_being_written(width: Fraction, left: Fraction, gas: float, system: str) -> None:
     stock = Stock("", (FilmRoll("r1", width, left, 7 * MIL),), (StrapCoil("s1", left),), (Cylinder("c1", 20, gas),))
     again = read_stock(stock_text(stock, system).encode(), "again.yaml")

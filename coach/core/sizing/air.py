@@ -144,9 +144,7 @@ def saturation_pressure(temperature: Number, constants: tuple[float, float, floa
     return scale * math.exp(a * celsius / (b + celsius))
 
 
-def dew_point(
-    temperature: Number, humidity: Number, constants: tuple[float, float, float] = MAGNUS_WMO
-) -> float:
+def dew_point(temperature: Number, humidity: Number, constants: tuple[float, float, float] = MAGNUS_WMO) -> float:
     """The temperature at which the air under the cover starts to drip.
 
     Args:

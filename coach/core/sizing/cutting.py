@@ -138,7 +138,9 @@ def lower_bound_of(sizes: Sequence[int], capacity: int) -> int:
     best = -(-sum(sizes) // capacity)
     for small in sorted({size for size in sizes if 2 * size <= capacity} | {0}):
         large = sum(1 for size in sizes if size > capacity - small)
-        middle = [size for size in sizes if capacity >= 2 * size >= 2 * small or capacity - small >= size > capacity / 2]
+        middle = [
+            size for size in sizes if capacity >= 2 * size >= 2 * small or capacity - small >= size > capacity / 2
+        ]
         halves = sum(1 for size in middle if 2 * size > capacity)
         room = halves * capacity - sum(size for size in middle if 2 * size > capacity)
         rest = sum(size for size in middle if 2 * size <= capacity)
@@ -233,9 +235,7 @@ class _Fill:
 class _Search:
     """Depth-first bin completion: each stock length takes the longest piece left and one undominated set with it."""
 
-    def __init__(
-        self, falling: Sequence[int], capacity: int, bound: int, best: list[list[int]], steps: int
-    ) -> None:
+    def __init__(self, falling: Sequence[int], capacity: int, bound: int, best: list[list[int]], steps: int) -> None:
         self.falling, self.capacity, self.bound = falling, capacity, bound
         self.best, self.steps, self.spent = best, steps, 0
         self.seen: set[tuple[int, ...]] = set()

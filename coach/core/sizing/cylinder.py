@@ -2,8 +2,8 @@
 
 Rules kept here:
  1. The table is for a 100 lb cylinder and is read between its lines, never beyond its warm or full end.
- 2. No table for a 20 lb cylinder is published (looked for, not found). Its estimate scales the table at the same fill by
-    wetted wall area and says that it is an estimate; the 20 lb line of the table is not a 20 lb cylinder.
+ 2. No table for a 20 lb cylinder is published (looked for, not found). Its estimate scales the table at the same fill
+    by wetted wall area and says that it is an estimate; the 20 lb line of the table is not a 20 lb cylinder.
 """
 
 from __future__ import annotations
@@ -62,7 +62,8 @@ def draw_100_lb(left: Number, temperature: Number) -> float:
     Raises:
         QuantityError U301 to U303: an argument outside its range.
 
-    Source: Kohler TP-6727 10/11 appendix D; below 0 F our own straight line (the table's own slope meets zero at -42 F).
+    Source: Kohler TP-6727 10/11 appendix D; below 0 F our own straight line (the table's slope meets zero at
+        -42 F).
     """
     demand((Range("propane left", "kg", 0, 100 * POUND), left), (_TEMPERATURE, temperature))
     pounds = float(left / POUND)

@@ -20,7 +20,7 @@ _AWAY = Range("distance to the extinguisher", "m", 0, 1000)
 
 @dataclass(frozen=True)
 class Rating:
-    """A rating: relative size for solids (A), square feet of liquid for a novice (B), whether it does not conduct (C)."""
+    """A rating: relative size for solids (A), square feet of liquid for a novice (B), not conducting (C)."""
 
     solids: int
     liquids: int

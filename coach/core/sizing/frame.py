@@ -60,7 +60,7 @@ class Frame:
 
 @dataclass(frozen=True)
 class FlatSpot:
-    """A run of cover that is too flat: first and last (m), worst place, its slope (rad), how much to raise there (m)."""
+    """A run of cover that is too flat: first, last and worst place (m), slope there (rad), raise needed (m)."""
 
     first: float
     last: float
@@ -282,8 +282,11 @@ def _findings(flat: Sequence[FlatSpot], posts: Sequence[Post], bays: Sequence[Ba
     found = []
     for spot in flat:
         slots: dict[str, object] = {
-            "first": f"{spot.first:.2f} m", "last": f"{spot.last:.2f} m", "worst": f"{spot.worst:.2f} m",
-            "slope": f"{math.degrees(spot.slope):.1f}", "raise": f"{spot.raise_by:.2f} m",
+            "first": f"{spot.first:.2f} m",
+            "last": f"{spot.last:.2f} m",
+            "worst": f"{spot.worst:.2f} m",
+            "slope": f"{math.degrees(spot.slope):.1f}",
+            "raise": f"{spot.raise_by:.2f} m",
         }
         what = "the cover is too flat from %(first)s to %(last)s from the bow: %(slope)s degrees at %(worst)s"
         why = "water stands there" if spot.ponds else "snow does not slide off there"
@@ -291,8 +294,11 @@ def _findings(flat: Sequence[FlatSpot], posts: Sequence[Post], bays: Sequence[Ba
     for bay in bays:
         if bay.use > 1:
             slots = {
-                "first": f"{bay.first:.2f} m", "last": f"{bay.last:.2f} m", "at": f"{(bay.first + bay.last) / 2:.2f} m",
-                "tension": f"{bay.tension:.0f} N", "allowed": f"{bay.allowed:.0f} N",
+                "first": f"{bay.first:.2f} m",
+                "last": f"{bay.last:.2f} m",
+                "at": f"{(bay.first + bay.last) / 2:.2f} m",
+                "tension": f"{bay.tension:.0f} N",
+                "allowed": f"{bay.allowed:.0f} N",
             }
             what = "the ridge strap from %(first)s to %(last)s takes %(tension)s and may take %(allowed)s"
             found.append(
@@ -300,8 +306,11 @@ def _findings(flat: Sequence[FlatSpot], posts: Sequence[Post], bays: Sequence[Ba
             )
     for post in posts:
         slots = {
-            "at": f"{post.at:.2f} m", "load": f"{post.load:.0f} N", "allowed": f"{post.allowed:.0f} N",
-            "length": f"{post.length:.2f} m", "slender": f"{post.column.slenderness:.0f}",
+            "at": f"{post.at:.2f} m",
+            "load": f"{post.load:.0f} N",
+            "allowed": f"{post.allowed:.0f} N",
+            "length": f"{post.length:.2f} m",
+            "slender": f"{post.column.slenderness:.0f}",
         }
         if post.use > 1:
             what = "the upright at %(at)s takes %(load)s and may take %(allowed)s"

@@ -21,74 +21,93 @@ class Note:
 
 NOTES: tuple[Note, ...] = (
     Note(
-        "strap_stretch", "strap",
-        "The trade says that the cord stretches 1 to 2 % just before it breaks. Published polyester yarn breaks near 13 %. "
+        "strap_stretch",
+        "strap",
+        "The trade says that the cord stretches 1 to 2 % just before it breaks. "
+        "Published polyester yarn breaks near 13 %. "
         "Take 1 to 2 % as stretch at work. A strap that has hardly stretched may still be near its limit.",
         "fibre maker's comparative table; trade saying, no source",
     ),
     Note(
-        "strap_sag", "strap",
-        "A strap as tight as a guitar string sees more force under snow than one that may sag. Half the sag is twice the force.",
+        "strap_sag",
+        "strap",
+        "A strap as tight as a guitar string sees more force under snow than one that may sag. "
+        "Half the sag is twice the force.",
         "statics of a parabola",
     ),
     Note(
-        "strap_both_sides", "strap",
+        "strap_both_sides",
+        "strap",
         "Tighten a strap from both sides. Friction over a ridge board can leave the far side 40 % slacker.",
         "Euler-Eytelwein at 90 degrees and friction 0.3 (friction from memory)",
     ),
     Note(
-        "film_load", "film",
-        "The trade says that the thinnest film carries 256 lb on a square foot. That is true only where film spans about a foot. "
+        "film_load",
+        "film",
+        "The trade says that the thinnest film carries 256 lb on a square foot. "
+        "That is true only where film spans about a foot. "
         "It is no capacity of the cover.",
         "membrane stress against the published strength of LDPE; trade saying, no source",
     ),
     Note(
-        "slope_credit", "snow",
+        "slope_credit",
+        "snow",
         "No snow code gives a slope credit below 15 degrees. Steeper sheds more.",
         "ASCE 7-16 figure 7.4-1; NBC 4.1.6.2",
     ),
     Note(
-        "propane_rough", "heat",
-        "The lower figure is what the film itself takes. The higher one is a guess of the flame's share and may be far off.",
+        "propane_rough",
+        "heat",
+        "The lower figure is what the film itself takes. "
+        "The higher one is a guess of the flame's share and may be far off.",
         "energy balance; no measured share is published",
     ),
     Note(
-        "cylinder_cold", "fuel",
-        "A cold cylinder starves before it is empty: what boils off cools the rest. Change it. Never warm it with the tool.",
+        "cylinder_cold",
+        "fuel",
+        "A cold cylinder starves before it is empty: what boils off cools the rest. "
+        "Change it. Never warm it with the tool.",
         "Kohler TP-6727 appendix D; energy balance",
     ),
     Note(
-        "cylinder_upright", "fuel",
+        "cylinder_upright",
+        "fuel",
         "Keep cylinders upright and tied, on the truck and at the boat.",
         "California 8 CCR 1740; 29 CFR 1926.350(a)(9)",
     ),
     Note(
-        "cylinder_distance", "fuel",
+        "cylinder_distance",
+        "fuel",
         "Keep the flame at least 6 ft from a cylinder, and never point it at one.",
         "29 CFR 1926.153(h)",
     ),
     Note(
-        "cylinder_outdoors", "fuel",
+        "cylinder_outdoors",
+        "fuel",
         "Store cylinders outdoors with their valves closed. Count an empty one as full.",
         "WAC 296-24-47513 (mirror of 29 CFR 1910.110(f))",
     ),
     Note(
-        "leak_test", "fuel",
+        "leak_test",
+        "fuel",
         "Test for leaks with soapy water, never with a flame.",
         "NFPA 58, from memory",
     ),
     Note(
-        "leak_low", "fuel",
+        "leak_low",
+        "fuel",
         "Propane is heavier than air. A leak runs to the lowest place and stays there.",
         "OSHA chemical data 563: vapour density 1.55",
     ),
     Note(
-        "frame_check", "frame",
+        "frame_check",
+        "frame",
         "This is a check for a temporary cover. It is not an engineer's design.",
         "ours",
     ),
     Note(
-        "vent_rule", "air",
+        "vent_rule",
+        "air",
         "The vent area is compared with a rule for attics. More vents never hurt.",
         "IRC R806.2; common practice, no source",
     ),

@@ -37,15 +37,14 @@ class Range:
 
     def holds(self, value: object) -> bool:
         """Whether `value` is a number of this range. Called for every argument of every number: kept quick."""
-        kind = type(value)
-        if kind is Fraction:
+        if isinstance(value, Fraction):
             try:
-                return bool(self.least <= value.numerator / value.denominator <= self.most)  # type: ignore[attr-defined]
+                return self.least <= value.numerator / value.denominator <= self.most
             except OverflowError:
                 return False
-        if kind is float or kind is int:
-            return self.least <= value <= self.most  # type: ignore[operator]
-        return isinstance(value, int | float | Fraction) and not isinstance(value, bool) and self.least <= value <= self.most
+        if isinstance(value, bool) or not isinstance(value, float | int):
+            return False
+        return self.least <= value <= self.most
 
     def fault(self, value: object) -> Problem | None:
         """What is wrong with `value` as this measure, or None."""

@@ -107,7 +107,9 @@ class _Bench:
         self.lefts = [nanometres(roll.left, up=False) for roll in rolls]
         self.useful = nanometres(useful, up=True)
         self.section = [float(roll.width) * float(roll.thickness) / NANO for roll in rolls]  # m3 a nanometre
-        sheet_sizes = [(nanometres(s.width, up=True), float(s.width), float(s.thickness), float(s.length)) for s in sheets]
+        sheet_sizes = [
+            (nanometres(s.width, up=True), float(s.width), float(s.thickness), float(s.length)) for s in sheets
+        ]
         roll_sizes = [(nanometres(r.width, up=False), float(r.width), float(r.thickness)) for r in rolls]
         self.extra = [
             [self._extra(i, r, sheet, roll) for r, roll in enumerate(roll_sizes)] for i, sheet in enumerate(sheet_sizes)
@@ -116,7 +118,9 @@ class _Bench:
         self.by_length = sorted(count, key=lambda i: (-self.lengths[i], i))
         self.by_width = sorted(count, key=lambda i: (-sheets[i].width, -self.lengths[i], i))
         self.by_area = sorted(count, key=lambda i: (-float(sheets[i].width) * self.lengths[i], i))
-        self.narrow_first = sorted(range(len(rolls)), key=lambda r: (rolls[r].width, rolls[r].thickness, self.lefts[r], r))
+        self.narrow_first = sorted(
+            range(len(rolls)), key=lambda r: (rolls[r].width, rolls[r].thickness, self.lefts[r], r)
+        )
         least = [min((e for e in row if e is not None), default=_LEFT_OUT) for row in self.extra]
         self.bound = sum(least)
         self.left_out_for_certain = sum(e for e in least if e == _LEFT_OUT)
@@ -182,7 +186,11 @@ class _Bench:
         open_rolls = self.open_to(i, left)
         return min(
             open_rolls,
-            key=lambda r: (self.piece(i, r) + self.tail(r, left[r] - self.lengths[i]) - self.tail(r, left[r]), left[r], r),
+            key=lambda r: (
+                self.piece(i, r) + self.tail(r, left[r] - self.lengths[i]) - self.tail(r, left[r]),
+                left[r],
+                r,
+            ),
             default=None,
         )
 
@@ -268,8 +276,10 @@ class _Bench:
             stack.extend(self._branches(order[k], k, cost, homes, left))
         return found, True
 
-    def _branches(self, i: int, k: int, cost: float, homes: Homes, left: list[int]) -> list[tuple[int, float, Homes, list[int]]]:
-        """Every roll that this sheet may go to, equal rolls once; the dearest first, so that the cheapest is tried first."""
+    def _branches(
+        self, i: int, k: int, cost: float, homes: Homes, left: list[int]
+    ) -> list[tuple[int, float, Homes, list[int]]]:
+        """Every roll that this sheet may go to, equal rolls once, the cheapest last and so tried next."""
         choices: list[int | None] = [None]
         seen = set()
         for roll in self.open_to(i, left):

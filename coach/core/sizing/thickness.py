@@ -140,7 +140,9 @@ def film_stress(load: Number, span: Number, thickness: Number, sag_share: Number
     return load * span / (8 * sag_share * thickness)
 
 
-def film_span(load: Number, thickness: Number, strength: Number = STRENGTH_HIGH, sag_share: Number = SAG_SHARE) -> float:
+def film_span(
+    load: Number, thickness: Number, strength: Number = STRENGTH_HIGH, sag_share: Number = SAG_SHARE
+) -> float:
     """The widest span over which film reaches its strength only at this load: where a capacity said of it ends.
 
     Args:

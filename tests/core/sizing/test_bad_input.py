@@ -23,13 +23,58 @@ from coach.core.sizing.registry import FUNCTIONS
 
 # A true value for each argument label of the formula functions.
 TRUE: dict[str, float] = {
-    "half_beam": 1.2, "height": 0.8, "drop": 0.18, "slope": 0.4, "half_tape": 1.68, "tuck": 0.15, "width": 3.6,
-    "over_ridge": 6.5, "below_each_end": 0.15, "behind_stern": 0.6, "reach": 0.5, "below_band": 0.9, "deck": 6.0,
-    "edge_below": 0.15, "mast": 9.0, "bow_drop": 1.0, "stern_drop": 1.0, "first": 6.0, "second": 5.0, "lap": 0.3,
-    "length": 5.8, "thickness": 0.0001778, "beam": 2.4, "allowance": 0.9, "run": 5.8, "bow_rise": 0.5,
-    "stern_rise": 0.6, "perimeter": 14.0, "ridge": 1.0, "sole_below": 0.6, "pads": 0.02, "strap": 0.9,
-    "windshield": 0.8, "clear": 0.25, "depth": 0.9, "tail": 0.45, "area": 12.0, "share": 150.0, "air": 283.15,
-    "humidity": 0.7, "film_area": 45.0, "liquid": 273.15, "propane": 0.5, "along": 3.0, "below_end": 0.15, "ground": 1400.0, "load": 500.0, "span": 2.4, "sag": 0.2, "contents": 9.07, "gust": 7.0, "pull": 300.0,
+    "half_beam": 1.2,
+    "height": 0.8,
+    "drop": 0.18,
+    "slope": 0.4,
+    "half_tape": 1.68,
+    "tuck": 0.15,
+    "width": 3.6,
+    "over_ridge": 6.5,
+    "below_each_end": 0.15,
+    "behind_stern": 0.6,
+    "reach": 0.5,
+    "below_band": 0.9,
+    "deck": 6.0,
+    "edge_below": 0.15,
+    "mast": 9.0,
+    "bow_drop": 1.0,
+    "stern_drop": 1.0,
+    "first": 6.0,
+    "second": 5.0,
+    "lap": 0.3,
+    "length": 5.8,
+    "thickness": 0.0001778,
+    "beam": 2.4,
+    "allowance": 0.9,
+    "run": 5.8,
+    "bow_rise": 0.5,
+    "stern_rise": 0.6,
+    "perimeter": 14.0,
+    "ridge": 1.0,
+    "sole_below": 0.6,
+    "pads": 0.02,
+    "strap": 0.9,
+    "windshield": 0.8,
+    "clear": 0.25,
+    "depth": 0.9,
+    "tail": 0.45,
+    "area": 12.0,
+    "share": 150.0,
+    "air": 283.15,
+    "humidity": 0.7,
+    "film_area": 45.0,
+    "liquid": 273.15,
+    "propane": 0.5,
+    "along": 3.0,
+    "below_end": 0.15,
+    "ground": 1400.0,
+    "load": 500.0,
+    "span": 2.4,
+    "sag": 0.2,
+    "contents": 9.07,
+    "gust": 7.0,
+    "pull": 300.0,
 }
 NEVER = [math.nan, math.inf, -math.inf, -1.0, 1e308, Fraction(10) ** 400, -(10**30), "66", None, True, [1.2]]
 
@@ -80,14 +125,24 @@ def test_every_bad_argument_is_told_at_once() -> None:
     ("work", "text"),
     [
         (lambda: outline.outline_area(5, 6), "beam and length disagree: beam must be not more than the length"),
-        (lambda: outline.transom_half_breadth(5, 2, 6),
-         "distance from the bow and length disagree: distance from the bow must be not more than the length"),
+        (
+            lambda: outline.transom_half_breadth(5, 2, 6),
+            "distance from the bow and length disagree: distance from the bow must be not more than the length",
+        ),
         (lambda: film.joined_width(0.5, 0.4, 0.4), "lap and film width disagree: lap must be less than the film width"),
         (lambda: strap.parabola_pull(100, 2, 1.5), "sag and span disagree: sag must be not more than half the span"),
-        (lambda: upright.cut_length(0.1, 0, 0.2), "pads and upright disagree: pads must be thinner than the upright is long"),
-        (lambda: upright.tributary_runs(6, [4, 2]),
-         "upright and next upright disagree: upright must be nearer to the bow than the next, and inside the length"),
-        (lambda: snow.asce_slope_factor(0.5, 1.15), "thermal factor and slope factor disagree: thermal factor must be 1.0, 1.1 or 1.2"),
+        (
+            lambda: upright.cut_length(0.1, 0, 0.2),
+            "pads and upright disagree: pads must be thinner than the upright is long",
+        ),
+        (
+            lambda: upright.tributary_runs(6, [4, 2]),
+            "upright and next upright disagree: upright must be nearer to the bow than the next, and inside the length",
+        ),
+        (
+            lambda: snow.asce_slope_factor(0.5, 1.15),
+            "thermal factor and slope factor disagree: thermal factor must be 1.0, 1.1 or 1.2",
+        ),
         (lambda: wind.at_height(5, 10, 2, 1.5), "roughness length is 1.5 m, outside 0.0001 to 1 m"),
         (lambda: film.stocked_width(12.3), "a film 12.300 m wide is needed, and the widest is 12.192 m"),
         (lambda: outline.simpson([1, 2], 1), "2 ordinates were given, and the rule needs an odd number, three or more"),
@@ -135,7 +190,8 @@ def test_any_numbers_at_all_give_a_finite_number_or_a_quantity_error(name: str, 
 
 
 MODULES = [
-    importlib.import_module(f"coach.core.sizing.{found.name}") for found in pkgutil.iter_modules(coach.core.sizing.__path__)
+    importlib.import_module(f"coach.core.sizing.{found.name}")
+    for found in pkgutil.iter_modules(coach.core.sizing.__path__)
 ]
 PUBLIC = [
     function

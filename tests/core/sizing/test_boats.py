@@ -34,7 +34,9 @@ def test_dunlin_a_19_ft_power_boat_with_an_outboard_on_a_trailer() -> None:
     length = film.film_length(256 * INCH, film.BELOW_BAND, film.drive_allowance(18 * INCH, 34 * INCH))
     assert length == 320 * INCH
     # 12 ft x 26.667 ft = 320 ft2 = 29.73 m2 of 7 mil: 29.73 x 0.163576 kg = 4.863 kg = 10.72 lb.
-    assert float(thickness.film_mass(width, length, thickness.usual_thickness(19 * FOOT))) == pytest.approx(4.863, abs=0.001)
+    assert float(thickness.film_mass(width, length, thickness.usual_thickness(19 * FOOT))) == pytest.approx(
+        4.863, abs=0.001
+    )
     # Perimeter: half parabolas 9.5 ft long and 4 ft deep. a = 4 x 4 / 19 = .8421; arc of both =
     # (19/2)(sqrt(1 + .7091) + asinh(.8421)/.8421) = 9.5 (1.30735 + .90830) = 21.049 ft; + 2 x 9.5 + 8 = 48.05 ft.
     assert feet(outline.outline_perimeter(19 * FOOT, 8 * FOOT)) == pytest.approx(48.05, abs=0.005)
@@ -52,7 +54,7 @@ def test_dunlin_a_19_ft_power_boat_with_an_outboard_on_a_trailer() -> None:
     # 2 x 61.22 + 36 = 158.4 in.
     assert upright.cut_length(38 * INCH, 20 * INCH, 1 * INCH) == 57 * INCH
     assert inches(strap.cross_strap(96 * INCH, 38 * INCH, 36 * INCH)) == pytest.approx(158.44, abs=0.01)
-    # Belly bands: 11.5 ft behind the windshield, bays of 8 ft at most: 2 bays of 5.75 ft, bands at 10.375 and 16.125 ft.
+    # Belly bands: 11.5 ft behind the windshield, bays of 8 ft at most: 2 of 5.75 ft, bands at 10.375 and 16.125 ft.
     bands = belly.belly_positions(19 * FOOT, Fraction(15, 2) * FOOT, belly.SPACINGS["power"])
     assert [feet(x) for x in bands] == [10.375, 16.125]
     # Vents: a pair for each 10 ft: 4. Area 5/6 x 19 x 8 = 126.67 ft2; / 300 = 60.8 in2; 4 vents of 16 in2 are 64.
@@ -74,7 +76,14 @@ def test_grebe_a_27_ft_sailing_boat_with_its_mast_down() -> None:
     # Slope atan(72/54) = 53.1 degrees.
     assert math.degrees(girth.slope_angle(54 * INCH, 72 * INCH)) == pytest.approx(53.13, abs=0.005)
     # Belly bands closer than on a power boat: 27 / 5 = 5.4, so 6 bays of 4.5 ft from 2.25 ft.
-    assert [feet(x) for x in belly.belly_positions(27 * FOOT, 0, belly.SPACINGS["sail"])] == [2.25, 6.75, 11.25, 15.75, 20.25, 24.75]
+    assert [feet(x) for x in belly.belly_positions(27 * FOOT, 0, belly.SPACINGS["sail"])] == [
+        2.25,
+        6.75,
+        11.25,
+        15.75,
+        20.25,
+        24.75,
+    ]
     # One band: 9 ft + 2 x 4 ft 6 in + 18 in = 19 ft 6 in.
     assert belly.belly_band_length(9 * FOOT, 54 * INCH) == Fraction(39, 2) * FOOT
     # Pointed outline 2/3 x 27 x 9 = 162 ft2; a pair of vents each 10 ft: 6; 162/300 ft2 = 77.8 in2 < 96 in2.

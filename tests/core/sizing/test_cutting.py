@@ -47,7 +47,12 @@ def test_published_instance(instance: dict[str, Any]) -> None:
 def test_the_plan_says_proven_only_where_its_bound_is_reached() -> None:
     proven = {i["name"]: cut_plan(pieces_of(i), Fraction(i["stock"], 100)).is_proven for i in INSTANCES}
     assert proven == {
-        "paper rolls 5600": True, "GAMS cutstock": False, "u120_00": True, "u120_01": True, "u120_08": True, "u120_19": True,
+        "paper rolls 5600": True,
+        "GAMS cutstock": False,
+        "u120_00": True,
+        "u120_01": True,
+        "u120_08": True,
+        "u120_19": True,
     }
 
 
@@ -64,7 +69,8 @@ def least_by_integer_programme(sizes: Sequence[int], capacity: int) -> int:
     for b in range(bins):
         fits[b, n * bins + b] = -capacity
     constraints = [
-        scipy.optimize.LinearConstraint(once, 1, 1), scipy.optimize.LinearConstraint(fits, -numpy.inf, 0),
+        scipy.optimize.LinearConstraint(once, 1, 1),
+        scipy.optimize.LinearConstraint(fits, -numpy.inf, 0),
     ]
     result = scipy.optimize.milp(cost, constraints=constraints, integrality=numpy.ones_like(cost), bounds=(0, 1))
     return round(result.fun)

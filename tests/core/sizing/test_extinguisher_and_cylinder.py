@@ -15,8 +15,12 @@ from coach.core.sizing.extinguisher import Rating, meets, parse_rating
 @pytest.mark.parametrize(
     ("label", "rating"),
     [
-        ("2-A:20-B:C", Rating(2, 20, True)), ("4A:80B:C", Rating(4, 80, True)), ("20-B:C", Rating(0, 20, True)),
-        ("3-a:40-b:c", Rating(3, 40, True)), ("2A20BC", Rating(2, 20, True)), ("1-A", Rating(1, 0, False)),
+        ("2-A:20-B:C", Rating(2, 20, True)),
+        ("4A:80B:C", Rating(4, 80, True)),
+        ("20-B:C", Rating(0, 20, True)),
+        ("3-a:40-b:c", Rating(3, 40, True)),
+        ("2A20BC", Rating(2, 20, True)),
+        ("1-A", Rating(1, 0, False)),
     ],
 )
 def test_labels_are_read(label: str, rating: Rating) -> None:

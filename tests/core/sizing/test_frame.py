@@ -121,9 +121,14 @@ def test_the_uprights_that_are_told_hold(ground: float) -> None:
 @pytest.mark.parametrize(
     "broken",
     [
-        replace(DUNLIN, uprights=()), replace(DUNLIN, uprights=(13 * FOOT, 7 * FOOT)), replace(DUNLIN, uprights=(25 * FOOT,)),
-        replace(DUNLIN, stations=DUNLIN.stations[:1]), replace(DUNLIN, strap_break=0), replace(DUNLIN, sag_share=0),
-        replace(DUNLIN, sole_below=math.nan), replace(DUNLIN, stations=tuple(reversed(DUNLIN.stations))),
+        replace(DUNLIN, uprights=()),
+        replace(DUNLIN, uprights=(13 * FOOT, 7 * FOOT)),
+        replace(DUNLIN, uprights=(25 * FOOT,)),
+        replace(DUNLIN, stations=DUNLIN.stations[:1]),
+        replace(DUNLIN, strap_break=0),
+        replace(DUNLIN, sag_share=0),
+        replace(DUNLIN, sole_below=math.nan),
+        replace(DUNLIN, stations=tuple(reversed(DUNLIN.stations))),
     ],
 )
 def test_a_frame_that_cannot_be_is_refused(broken: Frame) -> None:

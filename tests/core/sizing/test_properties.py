@@ -52,7 +52,9 @@ def test_more_beam_never_needs_less_film(half_beam: Fraction, height: Fraction, 
 
 
 @given(HALF_BEAMS, HEIGHTS, DROPS, MORE)
-def test_a_higher_ridge_never_needs_less_film(half_beam: Fraction, height: Fraction, drop: Fraction, more: Fraction) -> None:
+def test_a_higher_ridge_never_needs_less_film(
+    half_beam: Fraction, height: Fraction, drop: Fraction, more: Fraction
+) -> None:
     for tape in (girth.tape_low, girth.tape_high):
         assert film.film_width(tape(half_beam, height + more, drop)) >= film.film_width(tape(half_beam, height, drop))
 
@@ -76,7 +78,9 @@ def test_a_tape_is_refused_exactly_outside_its_bounds(
 
 
 @given(st.lists(st.tuples(sixteenths(0, 3), sixteenths(0, 3)), min_size=2, max_size=8, unique=True))
-def test_a_taut_line_is_between_the_straight_line_and_the_line_along_every_point(points: list[tuple[Fraction, Fraction]]) -> None:
+def test_a_taut_line_is_between_the_straight_line_and_the_line_along_every_point(
+    points: list[tuple[Fraction, Fraction]],
+) -> None:
     ordered = sorted(points)
     assume(ordered[0][0] < ordered[-1][0])
     taut = girth.taut_girth(points)
@@ -87,8 +91,12 @@ def test_a_taut_line_is_between_the_straight_line_and_the_line_along_every_point
 @given(LENGTHS, BEAMS, MORE)
 def test_a_bigger_boat_has_no_smaller_outline(length: Fraction, beam: Fraction, more: Fraction) -> None:
     for measure in (
-        outline.outline_area, outline.outline_perimeter, outline.pointed_area, outline.pointed_perimeter,
-        outline.rectangle_area, outline.rectangle_perimeter,
+        outline.outline_area,
+        outline.outline_perimeter,
+        outline.pointed_area,
+        outline.pointed_perimeter,
+        outline.rectangle_area,
+        outline.rectangle_perimeter,
     ):
         assert measure(length + more, beam) >= measure(length, beam) * (1 - 1e-12)
         assert measure(length, min(beam + more, length)) >= measure(length, beam) * (1 - 1e-12)
@@ -97,7 +105,10 @@ def test_a_bigger_boat_has_no_smaller_outline(length: Fraction, beam: Fraction, 
 @given(LENGTHS, MORE)
 def test_a_longer_boat_never_takes_fewer_parts(length: Fraction, more: Fraction) -> None:
     for count in (
-        upright.upright_count, belly.belly_band_count, belly.sail_band_count, belly.pontoon_band_count,
+        upright.upright_count,
+        belly.belly_band_count,
+        belly.sail_band_count,
+        belly.pontoon_band_count,
         lambda run: air.vent_count(run, Fraction(2)),
     ):
         assert count(length + more) >= count(length)
@@ -190,7 +201,9 @@ GROUNDS = st.floats(0, 10_000)
 
 
 @given(GROUNDS, DEGREES, DEGREES, st.sampled_from(snow.CODES), st.booleans())
-def test_a_steeper_cover_never_takes_more_snow(ground: float, one: float, other: float, code: str, slippery: bool) -> None:
+def test_a_steeper_cover_never_takes_more_snow(
+    ground: float, one: float, other: float, code: str, slippery: bool
+) -> None:
     policy = snow.SnowPolicy(code, slippery=slippery)
     flat, steep = sorted((one, other))
     assert policy.load(ground, steep) <= policy.load(ground, flat) + 1e-9

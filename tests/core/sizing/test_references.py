@@ -27,11 +27,22 @@ psychrolib.SetUnitSystem(psychrolib.SI)
 @pytest.mark.parametrize(
     ("ours", "name"),
     [
-        (constants.INCH, "inch"), (constants.FOOT, "foot"), (constants.MIL, "thou"), (constants.POUND, "pound"),
-        (constants.POUND_FORCE, "force_pound"), (constants.PSI, "psi"), (constants.PSF, "force_pound / foot ** 2"),
-        (constants.BTU, "Btu_it"), (constants.BTU_PER_HOUR, "Btu_it / hour"), (constants.MILE_PER_HOUR, "mph"),
-        (constants.KNOT, "knot"), (constants.KILOMETRE_PER_HOUR, "km / hour"), (constants.GALLON, "gallon"),
-        (constants.SQUARE_FOOT, "foot ** 2"), (constants.CUBIC_FOOT, "foot ** 3"), (constants.ATMOSPHERE, "atm"),
+        (constants.INCH, "inch"),
+        (constants.FOOT, "foot"),
+        (constants.MIL, "thou"),
+        (constants.POUND, "pound"),
+        (constants.POUND_FORCE, "force_pound"),
+        (constants.PSI, "psi"),
+        (constants.PSF, "force_pound / foot ** 2"),
+        (constants.BTU, "Btu_it"),
+        (constants.BTU_PER_HOUR, "Btu_it / hour"),
+        (constants.MILE_PER_HOUR, "mph"),
+        (constants.KNOT, "knot"),
+        (constants.KILOMETRE_PER_HOUR, "km / hour"),
+        (constants.GALLON, "gallon"),
+        (constants.SQUARE_FOOT, "foot ** 2"),
+        (constants.CUBIC_FOOT, "foot ** 3"),
+        (constants.ATMOSPHERE, "atm"),
         (constants.GRAVITY, "standard_gravity"),
     ],
 )
@@ -42,12 +53,18 @@ def test_factors_agree_with_a_units_library(ours: Fraction, name: str) -> None:
 @pytest.mark.parametrize(
     ("ours", "theirs"),
     [
-        (constants.INCH, scipy.constants.inch), (constants.FOOT, scipy.constants.foot),
-        (constants.MIL, scipy.constants.mil), (constants.POUND, scipy.constants.lb),
-        (constants.POUND_FORCE, scipy.constants.lbf), (constants.PSI, scipy.constants.psi),
-        (constants.BTU, scipy.constants.Btu), (constants.MILE_PER_HOUR, scipy.constants.mph),
-        (constants.KNOT, scipy.constants.knot), (constants.GALLON, scipy.constants.gallon),
-        (constants.FREEZING, scipy.constants.zero_Celsius), (heat.GAS_CONSTANT, scipy.constants.R),
+        (constants.INCH, scipy.constants.inch),
+        (constants.FOOT, scipy.constants.foot),
+        (constants.MIL, scipy.constants.mil),
+        (constants.POUND, scipy.constants.lb),
+        (constants.POUND_FORCE, scipy.constants.lbf),
+        (constants.PSI, scipy.constants.psi),
+        (constants.BTU, scipy.constants.Btu),
+        (constants.MILE_PER_HOUR, scipy.constants.mph),
+        (constants.KNOT, scipy.constants.knot),
+        (constants.GALLON, scipy.constants.gallon),
+        (constants.FREEZING, scipy.constants.zero_Celsius),
+        (heat.GAS_CONSTANT, scipy.constants.R),
     ],
 )
 def test_factors_agree_with_scipy(ours: Fraction, theirs: float) -> None:
@@ -57,10 +74,19 @@ def test_factors_agree_with_scipy(ours: Fraction, theirs: float) -> None:
 @pytest.mark.parametrize(
     ("ours", "symbol"),
     [
-        (constants.INCH, "in"), (constants.FOOT, "ft"), (constants.MIL, "mil"), (constants.POUND, "lb"),
-        (constants.POUND_FORCE, "lbf"), (constants.PSF, "psf"), (constants.PSI, "psi"), (constants.BTU, "BTU"),
-        (constants.BTU_PER_HOUR, "BTU/h"), (constants.MILE_PER_HOUR, "mph"), (constants.KNOT, "kn"),
-        (constants.GALLON, "gal"), (constants.KILOMETRE_PER_HOUR, "km/h"),
+        (constants.INCH, "in"),
+        (constants.FOOT, "ft"),
+        (constants.MIL, "mil"),
+        (constants.POUND, "lb"),
+        (constants.POUND_FORCE, "lbf"),
+        (constants.PSF, "psf"),
+        (constants.PSI, "psi"),
+        (constants.BTU, "BTU"),
+        (constants.BTU_PER_HOUR, "BTU/h"),
+        (constants.MILE_PER_HOUR, "mph"),
+        (constants.KNOT, "kn"),
+        (constants.GALLON, "gal"),
+        (constants.KILOMETRE_PER_HOUR, "km/h"),
     ],
 )
 def test_factors_are_exactly_those_of_the_quantities(ours: Fraction, symbol: str) -> None:
@@ -80,7 +106,9 @@ def test_propane_constants_are_coolprops() -> None:
     assert heat.CRITICAL_PRESSURE == pytest.approx(coolprop.PropsSI("pcrit", "Propane"), rel=1e-4)
     assert heat.BOILING_POINT == pytest.approx(coolprop.PropsSI("T", "P", 101325, "Q", 1, "Propane"), abs=0.01)
     assert heat.MOLAR_MASS == pytest.approx(coolprop.PropsSI("M", "Propane"), rel=1e-5)
-    latent = coolprop.PropsSI("H", "T", 273.15, "Q", 1, "Propane") - coolprop.PropsSI("H", "T", 273.15, "Q", 0, "Propane")
+    latent = coolprop.PropsSI("H", "T", 273.15, "Q", 1, "Propane") - coolprop.PropsSI(
+        "H", "T", 273.15, "Q", 0, "Propane"
+    )
     assert heat.LATENT_AT_FREEZING == pytest.approx(latent, rel=1e-3)
     assert heat.LIQUID_HEAT == pytest.approx(coolprop.PropsSI("C", "T", 273.15, "Q", 0, "Propane"), rel=0.01)
     assert cylinder.LIQUID_DENSITY == pytest.approx(coolprop.PropsSI("D", "T", 273.15, "Q", 0, "Propane"), rel=1e-4)
@@ -152,11 +180,15 @@ def test_wigley_hull_outline_area_volume_and_girth() -> None:
 
     def section(x: Fraction) -> Fraction:
         depths = [draught * i / 4 for i in range(5)]
-        return outline.simpson([2 * outline.wigley_half_breadth(length, beam, draught, x, z) for z in depths], draught / 4)
+        return outline.simpson(
+            [2 * outline.wigley_half_breadth(length, beam, draught, x, z) for z in depths], draught / 4
+        )
 
     assert section(Fraction(5)) == Fraction(5, 12) == 2 * beam * draught / 3
     assert outline.simpson([section(x) for x in xs], Fraction(1)) == 4 * length * beam * draught / 9
-    points = [(outline.wigley_half_breadth(10.0, 1.0, 0.625, 5.0, 0.625 * i / 1000), -0.625 * i / 1000) for i in range(1001)]
+    points = [
+        (outline.wigley_half_breadth(10.0, 1.0, 0.625, 5.0, 0.625 * i / 1000), -0.625 * i / 1000) for i in range(1001)
+    ]
     assert girth.drape(points) == pytest.approx(0.8335659, abs=1e-6)
 
 
