@@ -120,8 +120,12 @@ def watch(rules: Rules, state: State, now: Moment) -> tuple[Event, ...]:
 
 
 def refusal_note(state: State, action: act.Action, refusal: Refusal, now: Moment) -> tuple[Event, ...]:
-    """The event that keeps a refused flame in the record; nothing for other actions."""
-    if not isinstance(action, act.Light) or state.status in (NEW, *ENDS):
+    """The event that keeps a refused flame in the record; nothing for other actions.
+
+    Nothing either while a trip is due: the trip comes first, and a note at that moment would hide a clock in doubt.
+    """
+    due = any(reason.code == "G001" for reason in refusal.reasons)
+    if not isinstance(action, act.Light) or state.status in (NEW, *ENDS) or due:
         return ()
     data = {"step": action.step, "reasons": [_noted(reason) for reason in refusal.reasons]}
     return _confirmed(action, (Event("heat_refused", now, action.by, data),))

@@ -11,7 +11,7 @@ from coach.core.checks import gate_status
 from coach.core.events import Event
 from coach.core.gate import SAFEGUARDS
 from coach.core.model import FUEL_VENTS
-from coach.core.session import Refusal, decide, watch
+from coach.core.session import Refusal, decide, refusal_note, watch
 from tests.helpers.bench import Bench
 from tests.helpers.gate_cases import CASES, Case
 from tests.helpers.people import MORNING, good, policy
@@ -247,6 +247,17 @@ def test_a_correction_of_the_vents_or_the_place_takes_the_proof_at_once() -> Non
     assert about(bench.act(light())) == [("G122", "vents_taped"), ("G201", "air"), ("G110", "air")]
 
 
+def test_a_statement_that_did_not_hold_is_no_proof_after_a_correction_either() -> None:
+    bench = Bench().ready()
+    bench.must(act.Observe("ana", "vents_taped", good("vents_taped", taped=3, markers=3)))
+    bench.must(act.Measure("ana", FUEL_VENTS, "3", "3"))
+    bench.must(act.Observe("ana", "air", {}))
+    bench.must(act.Observe("ana", "air", {"ventilated": True}))
+    assert bench.texts(light())[0] == "Fuel vents taped: it did not hold when it was stated - tape every fuel vent and set its marker"
+    bench.must(act.Observe("ana", "vents_taped", good("vents_taped", taped=3, markers=3)))
+    assert about(bench.act(light())) == [("G110", "air")]
+
+
 # -- trip --------------------------------------------------------------------------------------------------------
 
 
@@ -323,6 +334,14 @@ def test_while_a_trip_is_due_nothing_else_is_taken(action: act.Action) -> None:
     assert [reason.text() for reason in answer.reasons] == [
         "a safeguard was lost: Wind under the limit: shown 15 minutes ago, too long - put the flame out"
     ]
+
+
+def test_a_refused_flame_does_not_hide_a_clock_in_doubt() -> None:
+    bench = Bench().ready().lit()
+    bench.clock.turn_wall(-3_600)
+    refused = decide(bench.rules, bench.state, light(), bench.clock())
+    assert isinstance(refused, Refusal)
+    assert refusal_note(bench.state, light(), refused, bench.clock()) == ()
 
 
 @pytest.mark.parametrize("by", ["ana", "pia", "marta", "a passer-by"])
