@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import pytest
 
 from coach.core.actions import Start
+from coach.core.checks import safeguard_status
 from coach.core.events import Event
 from coach.core.policy import FIRE_WATCH, SUPERVISOR, TECHNICIAN, Person, Policy
 from coach.core.rules import Rules
@@ -18,6 +20,8 @@ from coach.reader.load import load_procedure
 from coach.yard.job import Job
 from tests.procedures.boat import Boat
 from tests.procedures.boats import BOATS
+from tests.procedures.other_boats import ENGINE, GODWIT
+from tests.procedures.power_boats import DUNLIN
 
 MORNING = 1_793_000_000_000  # ms, in the autumn of 2026
 POLICY = Policy(
@@ -46,17 +50,22 @@ class Shelf:
         return tuple(self.kept)
 
 
-def worked(boat: Boat) -> Job:
-    """The job of this boat, done by a careful worker and signed."""
-    rules = Rules(load_procedure(boat.procedure), POLICY, FUNCTIONS, proven=True)
+def begun(boat: Boat, policy: Policy) -> Worker:
+    """A careful worker who has just opened the job of this boat."""
+    rules = Rules(load_procedure(boat.procedure), policy, FUNCTIONS, proven=True)
     job = Job(rules, Shelf(), "job-1")
     clock = HandClock(MORNING)
     assert job.act(Start("ana", "job-1", boat.name), clock()) is None
     answers = {id: text for id, text in boat.answers.items() if text}
-    worker = Worker(job, clock, Notes(measures=answers))
+    return Worker(job, clock, Notes(measures=answers))
+
+
+def worked(boat: Boat, policy: Policy = POLICY) -> Job:
+    """The job of this boat, done by a careful worker and signed."""
+    worker = begun(boat, policy)
     worker.work()
     worker.sign()
-    return job
+    return worker.job
 
 
 @pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name) for boat in BOATS])
@@ -69,3 +78,31 @@ def test_a_careful_worker_closes_the_job_and_skips_only_what_the_boat_does_not_h
     heat = [step.id for step in job.rules.procedure.steps if step.heat and step.id not in boat.skipped]
     assert [event.data["step"] for event in flames] == heat
     assert [event.kind for event in job.events if event.kind in ("heat_refused", "tripped")] == []
+
+
+TANKED = [
+    boat for boat in BOATS
+    if load_procedure(boat.procedure).heats and "fuel_vents" in boat.answers and boat.answers.get("fuel") != "none"
+]
+INDOORS = [replace(boat, answers={**boat.answers, "place": "indoors"}) for boat in (DUNLIN, GODWIT, ENGINE)]
+
+
+@pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name) for boat in INDOORS])
+def test_indoors_the_gate_stops_until_the_yard_names_ventilation_and_permit(boat: Boat) -> None:
+    worker = begun(boat, POLICY)
+    step = next(step for step in worker.steps() if step.proves == "air")
+    worker.do(step)
+    status = safeguard_status(worker.job.rules, worker.job.state, "air", worker.clock())
+    assert [reason.code for reason in status.reasons] == ["G201"]
+    assert step.id not in worker.job.state.done
+    allowed = replace(POLICY, indoor_permit="HW-12", indoor_ventilation="both roof fans")
+    assert worked(boat, allowed).state.status == CLOSED
+
+
+@pytest.mark.parametrize("boat", [pytest.param(boat, id=boat.name) for boat in TANKED])
+def test_eight_fuel_vents_are_taped_and_opened_again(boat: Boat) -> None:
+    changed = {"fuel_vents": "8"} | ({"fuel": "petrol"} if boat.answers.get("fuel") == "electric" else {})
+    job = worked(replace(boat, answers={**boat.answers, **changed}))
+    taped = [event for event in job.events if event.data.get("debt") == "taped_vents"]
+    assert [(event.kind, event.data["amount"]) for event in taped] == [("debt_opened", 8), ("debt_cleared", 8)]
+    assert taped[1].data["evidence"]["removed"] == 8
