@@ -12,6 +12,7 @@ Knows nothing of: jobs and events. Called by: ledger.
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 import tempfile
@@ -43,6 +44,8 @@ _FAULTS = {
                              "copy, and receive the yard's jobs again"),
     sqlite3.SQLITE_NOTADB: ("R405", "the ledger's file is no ledger", "see that the data folder is the right one"),
 }  # fmt: skip
+_NO_RIGHT = sqlite3.OperationalError("no right to write this file")
+_NO_RIGHT.sqlite_errorcode, _NO_RIGHT.sqlite_errorname = sqlite3.SQLITE_READONLY, "SQLITE_READONLY"
 _HARMLESS = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_CONSTRAINT})
 _UNWRITABLE = frozenset({sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR})
 
@@ -103,6 +106,9 @@ class Database:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             self._db = _connect(self.path)
+            if not os.access(self.path, os.W_OK):  # SQLite would notice at the first act only
+                self.read_only = _problem(_NO_RIGHT, self.path)
+                return
             sync_folder(self.path.parent)  # the names of new files, and that the first journal is gone
         except sqlite3.Error as fault:
             if _primary(fault) not in _UNWRITABLE or is_new:

@@ -60,10 +60,7 @@ class Ledger:
             StoreError R401 to R408: the disk, or a file of a newer version.
         """
         ledger = Ledger(Database(path), signer, monitor)
-        try:
-            ledger.sign()
-        except StoreError:  # what is there can be shown all the same; the next act meets this disk again and says so
-            ledger._database.close()
+        ledger._sign_if_possible()
         return ledger
 
     @property
@@ -321,10 +318,18 @@ class Ledger:
         return [Finding(*row) for row in self._database.rows("SELECT code, job, text, kept, at FROM finding ORDER BY no")]
 
     def close(self) -> None:
-        """Sign what is unsigned and let go of the file."""
+        """Sign what is unsigned and let go of the file; a later use opens it again."""
+        self._sign_if_possible()
+        self._database.close()
+
+    def _sign_if_possible(self) -> None:
+        """At opening and closing a disk that takes nothing is no reason to stop: what is there can still be shown.
+
+        Unsigned entries keep the device's mark and are signed another time; the next act meets the disk and says so.
+        """
         try:
             self.sign()
-        finally:
+        except StoreError:
             self._database.close()
 
     def _signing(self) -> Signer:
