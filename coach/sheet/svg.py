@@ -12,8 +12,8 @@ from html import escape
 
 from coach.view.drawing import Drawing, Point
 from coach.view.marks import Fill, Label, Measure, Stroke, rough_width
-from coach.view.paper import lay
 from coach.view.palette import DAY, Palette
+from coach.view.paper import lay
 
 # Letters sit this share of the font size above the foot of their box.
 BASELINE = 0.29

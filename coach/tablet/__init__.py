@@ -1,1 +1,1 @@
-"""The tablet's screens, drawn with Kivy: they draw what `coach.view` says and send actions; no rule of the job is here."""
+"""The tablet's screens, drawn with Kivy: they draw what `coach.view` says and send actions, and hold no rule."""

@@ -1,7 +1,7 @@
 """Lines with smooth edges and round ends and corners, on any hardware.
 
 Rules kept here:
- 1. The toolkit's smooth line has no round ends, and throws spikes at sharp corners: there it is broken, and a dot is set.
+ 1. The toolkit's smooth line has no round ends, and throws spikes at sharp corners: there it is broken, and a dot set.
 """
 
 from __future__ import annotations

@@ -10,14 +10,17 @@
 Rules kept here:
  1. The window is opened once at 1920 x 1920 and only ever made smaller: the offscreen buffer cannot grow.
  2. Touches and keys go the way of real ones (`EventLoop.post_dispatch_input`), so grabs and scrolling work.
- 3. Time is ours for the whole process: `Clock.time` stands still except in `frames` and `pass_time`, and never goes back.
+ 3. Time is ours for the whole process: `Clock.time` stands still except in `frames` and `pass_time`, and never goes
+    back.
 """
 
 from __future__ import annotations
 
+import re
 import struct
 import zlib
 from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
 from itertools import count
 from pathlib import Path
 from types import TracebackType
@@ -40,6 +43,7 @@ from kivy.uix.scrollview import ScrollView  # noqa: E402
 from kivy.uix.widget import Widget  # noqa: E402
 
 from coach.tablet.theme import theme  # noqa: E402
+from coach.tablet.widgets.keypad import Key  # noqa: E402
 
 W = TypeVar("W", bound=Widget)
 Point = tuple[float, float]
@@ -79,8 +83,9 @@ class Touch(MotionEvent):
 class Driver:
     """A person before the tablet. Use it as a context, or call `end` yourself."""
 
-    def __init__(self, size: tuple[int, int] = (1280, 800), density: float = 1.0, dark: bool = False,
-                 text_scale: float = 1.0) -> None:
+    def __init__(
+        self, size: tuple[int, int] = (1280, 800), density: float = 1.0, dark: bool = False, text_scale: float = 1.0
+    ) -> None:
         self.app: App | None = None
         Window.size = size
         Metrics.density = density
@@ -90,8 +95,9 @@ class Driver:
     def __enter__(self) -> Driver:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None,
-                 trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self.end()
 
     def begin(self, app: App) -> App:
@@ -162,7 +168,7 @@ class Driver:
         self.tap(self.showing(words))
 
     def hold(self, widget: Widget, seconds: float) -> None:
-        """Keep a finger on a widget for so long."""
+        """Keep a finger on a widget for so long; in a scrolling body the toolkit counts about 0.3 s less."""
         self.reveal(widget)
         touch = Touch(*widget.to_window(*widget.center))
         EventLoop.post_dispatch_input("begin", touch)
@@ -197,12 +203,9 @@ class Driver:
     # keys
 
     def keypad(self, words: str) -> None:
-        """Type on the app's own keypad: each key is found by what stands on it; spaces are skipped between parts."""
-        from coach.tablet.widgets.keypad import Keypad
-
-        self.one(Keypad)
-        for mark in words.replace(" ", ""):
-            self.tap(self.one(Widget, lambda each, wanted=mark: getattr(each, "types", None) == wanted))
+        """Type a length or a number on the app's own keypad, as it is written: 5' 6 3/8", 1.68 m, 42."""
+        for key in keys_for(words):
+            self.tap(self.one(Key, lambda each, wanted=key: each.types == wanted))
 
     def type_text(self, words: str) -> None:
         """Type on a real keyboard into the field that has the focus; '\\b' is the backspace key."""
@@ -262,14 +265,27 @@ class Driver:
         """Write the window as PNG to exactly this path."""
         wide, high = Window.size
         data = self.pixels()
-        rows = [data[row * wide * 3:(row + 1) * wide * 3] for row in range(high - 1, -1, -1)]
+        rows = [data[row * wide * 3 : (row + 1) * wide * 3] for row in range(high - 1, -1, -1)]
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(png(wide, high, rows))
         return path
 
 
+def keys_for(words: str) -> list[str]:
+    """The names of the keys that make a text on the keypad; fractions are added up from halves, quarters, eighths."""
+    keys: list[str] = []
+    for part in re.findall(r"\d+/\d+|\d|[.,]|'|\"|cm|mm|m", words):
+        if "/" in part:
+            eighths = Fraction(part) * 8
+            keys += [name for name, size in (("1/2", 4), ("1/4", 2), ("1/8", 1)) if int(eighths) & size]
+        else:
+            keys.append({"'": "ft", '"': "in", ".": "point", ",": "point"}.get(part, part))
+    return keys
+
+
 def png(wide: int, high: int, rows: Sequence[bytes]) -> bytes:
     """A PNG of 8-bit red, green, blue; rows from the top down (RFC 2083)."""
+
     def chunk(kind: bytes, body: bytes) -> bytes:
         return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
 

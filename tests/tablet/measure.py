@@ -35,8 +35,13 @@ Pixels = npt.NDArray[np.unsignedinteger]
 
 def faults(drive: Driver, gate: bool = False) -> list[str]:
     """All that is wrong with the screen; with `gate` the larger targets and gaps are asked for."""
-    found = [*cut_texts(drive), *overlapping_texts(drive), *small_targets(drive, GATE_TOUCH if gate else TOUCH),
-             *weak_texts(drive), *picture_faults(drive)]
+    found = [
+        *cut_texts(drive),
+        *overlapping_texts(drive),
+        *small_targets(drive, GATE_TOUCH if gate else TOUCH),
+        *weak_texts(drive),
+        *picture_faults(drive),
+    ]
     return found + (close_targets(drive, GATE_GAP) if gate else [])
 
 
@@ -53,7 +58,9 @@ def cut_texts(drive: Driver) -> list[str]:
     for label in labels(drive):
         words = words_of(label)
         if label.texture_size[0] > label.width + SLACK or label.texture_size[1] > label.height + SLACK:
-            found.append(f"{words!r}: text {tuple(label.texture_size)} in a box of {label.width:.0f} x {label.height:.0f}")
+            found.append(
+                f"{words!r}: text {tuple(label.texture_size)} in a box of {label.width:.0f} x {label.height:.0f}"
+            )
         longest = max(words.split(), key=len)
         if natural_width(longest, label.font_size, label.bold) > label.width + SLACK:
             found.append(f"{words!r}: the word {longest!r} is wider than its box of {label.width:.0f}")
@@ -76,8 +83,12 @@ def _bursts(widget: Widget) -> Widget | None:
 
 
 def _within(inner: Box, outer: Box) -> bool:
-    return (inner[0] >= outer[0] - SLACK and inner[1] >= outer[1] - SLACK and inner[2] <= outer[2] + SLACK
-            and inner[3] <= outer[3] + SLACK)
+    return (
+        inner[0] >= outer[0] - SLACK
+        and inner[1] >= outer[1] - SLACK
+        and inner[2] <= outer[2] + SLACK
+        and inner[3] <= outer[3] + SLACK
+    )
 
 
 def ink_box(label: Label) -> Box:
@@ -115,8 +126,7 @@ def _overlap(one: Box, two: Box) -> bool:
 
 def targets(drive: Driver) -> list[Widget]:
     """Everything in sight that takes a touch."""
-    return [widget for widget in drive.seen()
-            if isinstance(widget, ButtonBehavior | TextInput) and not widget.disabled]
+    return [widget for widget in drive.seen() if isinstance(widget, ButtonBehavior | TextInput) and not widget.disabled]
 
 
 def small_targets(drive: Driver, least: float = TOUCH) -> list[str]:
@@ -124,7 +134,8 @@ def small_targets(drive: Driver, least: float = TOUCH) -> list[str]:
     limit = least * theme.mm - SLACK
     return [
         f"{_name(widget)}: {widget.width / theme.mm:.1f} x {widget.height / theme.mm:.1f} mm, at least {least:g} mm"
-        for widget in targets(drive) if widget.width < limit or widget.height < limit
+        for widget in targets(drive)
+        if widget.width < limit or widget.height < limit
     ]
 
 
@@ -187,8 +198,11 @@ def sheet_faults(sheet: Sheet, name: str) -> list[str]:
     """What is wrong with a laid-out drawing, in millimetres."""
     shown = [mark for mark in sheet.marks if isinstance(mark, PictureLabel)]
     found = [
-        f"{name}: {label.words!r} leaves the paper" for label in shown
-        if label.left < -0.3 or label.low < -0.3 or label.left + label.wide > sheet.width + 0.3
+        f"{name}: {label.words!r} leaves the paper"
+        for label in shown
+        if label.left < -0.3
+        or label.low < -0.3
+        or label.left + label.wide > sheet.width + 0.3
         or label.low + label.high > sheet.height + 0.3
     ]
     for one, two in combinations(shown, 2):

@@ -1,10 +1,10 @@
-"""Every page of the gallery, in every size and theme: texts whole and apart, targets large, contrast from the pixels."""
+"""Every page of the gallery, in each size: texts whole and apart, targets large, contrast from the pixels."""
 
 from __future__ import annotations
 
 import pytest
 
-from tests.tablet.driver import Driver  # isort: skip  first: it sets the toolkit up
+from tests.tablet.driver import Driver
 from tests.tablet.gallery import PAGES
 from tests.tablet.measure import faults
 

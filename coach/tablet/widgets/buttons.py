@@ -14,8 +14,8 @@ from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from coach.tablet.kv import load
-from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 
@@ -65,7 +65,7 @@ class BigButton(Framed, ButtonBehavior, BoxLayout):
 
     def _tick(self, passed: float) -> bool:
         self.held = min(1, self.held + passed / self.hold)
-        if self.held < 1:
+        if self.held < 0.999:
             return True
         self._let_go()
         self.hinting = False

@@ -7,8 +7,8 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
-from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import text  # noqa: F401  the .kv names its widgets
+from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 

@@ -14,8 +14,8 @@ from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
 from coach.tablet.tongue import tongue
-from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import buttons, icons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets.frame import Framed
 from coach.view.keying import press
 
 load(__file__)

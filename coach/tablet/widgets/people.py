@@ -10,9 +10,9 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
-from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
 from coach.tablet.widgets.body import Tiles
+from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 

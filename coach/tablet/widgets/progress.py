@@ -1,4 +1,4 @@
-"""How far the job is: a measuring tape whose stretches are the stages; done ones are filled, the present one is named."""
+"""How far the job is: a measuring tape whose stretches are the stages; done is filled, the present one is named."""
 
 from __future__ import annotations
 

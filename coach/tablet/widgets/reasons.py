@@ -16,7 +16,7 @@ load(__file__)
 
 @dataclass(frozen=True)
 class ReasonLine:
-    """One reason as shown: what is missing, why it matters, and the words on the button that clears it ('' for none)."""
+    """One reason as shown: what is missing, why it matters, the words on the button that clears it ('' for none)."""
 
     key: str
     what: str

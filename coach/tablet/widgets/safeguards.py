@@ -17,8 +17,8 @@ from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
 from coach.tablet.tongue import tongue
-from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import body, icons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 
@@ -56,7 +56,8 @@ class SafeguardBar(ButtonBehavior, BoxLayout):
     """The bar. Events: `on_open`.
 
     `guards` a list of Guard; `reason` the first reason why heat is blocked ('' when it is not); `left` and `total`
-    how many safeguards are still to be proven, of how many. `compact` shows the proven ones as one tile, for low screens.
+    how many safeguards are still to be proven, of how many. `compact` shows the proven ones as one tile, for low
+    screens.
     """
 
     guards = ListProperty([])
@@ -94,5 +95,6 @@ class SafeguardBar(ButtonBehavior, BoxLayout):
         proven = [guard for guard in self.guards if guard.state == "proven"]
         if not self.compact or len(proven) < 2:
             return list(self.guards)
-        together = Guard("", tongue.n_("%(count)d proven", "%(count)d proven", len(proven)) % {"count": len(proven)}, "proven")
+        words = tongue.n_("%(count)d proven", "%(count)d proven", len(proven)) % {"count": len(proven)}
+        together = Guard("", words, "proven")
         return [together, *(guard for guard in self.guards if guard.state != "proven")]

@@ -17,8 +17,8 @@ from kivy.uix.widget import Widget
 from coach.tablet.kv import load
 from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
-from coach.tablet.widgets.frame import Framed
 from coach.tablet.widgets import buttons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 
@@ -29,6 +29,7 @@ class SigningField(Framed, Widget):
     """The field itself. Events: `on_drawn`."""
 
     strokes = ListProperty([])
+    takes_drags = True
 
     __events__ = ("on_drawn",)
 

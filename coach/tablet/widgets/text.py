@@ -22,7 +22,8 @@ load(__file__)
 class Paragraph(Label):
     """Text that wraps at its width and is as high as it needs.
 
-    `words` the plain text; `size_name` note, body, lead, title, number or clock; `tone` the name of a colour role. `natural` is the width that it would have without wrapping, in pixels.
+    `words` the plain text; `size_name` note, body, lead, title, number or clock; `tone` the name of a colour role.
+    `natural` is the width that it would have without wrapping, in pixels.
     """
 
     words = StringProperty("")

@@ -119,7 +119,8 @@ def _measures(half: Measured, ridge: Measured, drop: Measured, only: str, show: 
     lines: dict[str, tuple[Part, ...]] = {
         "ridge_height": (
             Line((0.0, ridge.value), (-b * 1.04, ridge.value), "guide"),
-            Dimension((-b * 1.04, 0.0), (-b * 1.04, ridge.value), ridge.words(_("ridge height"), show), 9.0, ridge.known),
+            Dimension((-b * 1.04, 0.0), (-b * 1.04, ridge.value), ridge.words(_("ridge height"), show), 9.0,
+                      ridge.known),
         ),
         "half_beam": (
             Line((b, -drop.value), (b, low), "guide"),

@@ -72,7 +72,8 @@ def bottom_up() -> Drawing:
         )),
         Group("round", (Arrow(((0.3, -0.45), (5.2, -0.45)), "arrow"),)),
         Group("then", (
-            *(Arrow(((x, 1.02), (x + 0.1, 1.02 + rise)), "tapeline") for x, rise in ((1.2, 0.75), (2.6, 0.95), (4.0, 0.8))),
+            *(Arrow(((x, 1.02), (x + 0.1, 1.02 + rise)), "tapeline")
+              for x, rise in ((1.2, 0.75), (2.6, 0.95), (4.0, 0.8))),
             Sign((0.0, 1.25), "two", 5.5),
         )),
         Text((2.75, -0.45), _("first all round"), "top", bold=True),
@@ -96,7 +97,8 @@ def u_door() -> Drawing:
         Text((3.85, 1.2), _("tape all round,\nrub it down"), "right", bold=True),
     )
     return Drawing("u-door", _("The door is a U with its round end down, taped all round, without heat"), parts,
-                   (Legend(_("cut and tape"), "tapeline"), Legend(_("ridge strap"), "ridge"), Legend(_("perimeter band"), "band")))
+                   (Legend(_("cut and tape"), "tapeline"), Legend(_("ridge strap"), "ridge"),
+                    Legend(_("perimeter band"), "band")))
 
 
 def pleat() -> Drawing:
@@ -105,7 +107,8 @@ def pleat() -> Drawing:
     fold = ((2.7, 0.0), (3.7, 0.0), (3.25, 2.2))
     parts: tuple[Part, ...] = (
         Polygon(side, "cover"), Line((0.0, 0.0), (6.0, 0.0), "band"),
-        Group("fold", (Polygon(fold, "cover"), Line((2.7, 0.0), (3.25, 2.2), "film"), Line((3.7, 0.0), (3.25, 2.2), "guide"))),
+        Group("fold", (Polygon(fold, "cover"), Line((2.7, 0.0), (3.25, 2.2), "film"),
+                       Line((3.7, 0.0), (3.25, 2.2), "guide"))),
         Group("way", (Arrow(((4.5, 0.9), (4.1, 1.25), (3.4, 1.3), (2.4, 0.95)), "arrow"),)),
         Arrow(((1.3, 2.75), (0.1, 2.75)), "tapeline"), Arrow(((4.7, 2.75), (5.9, 2.75)), "tapeline"),
         Text((1.3, 2.75), _("stern"), "right", "tape", bold=True),
@@ -113,7 +116,8 @@ def pleat() -> Drawing:
         Text((4.5, 0.9), _("fold towards\nthe stern"), "right", bold=True, gap=1.5),
     )
     return Drawing("pleat", _("The pleat is folded flat towards the stern"), parts,
-                   (Legend(_("film"), "film"), Legend(_("where the fold came from"), "guide"), Legend(_("perimeter band"), "band")))
+                   (Legend(_("film"), "film"), Legend(_("where the fold came from"), "guide"),
+                    Legend(_("perimeter band"), "band")))
 
 
 def swing() -> Drawing:

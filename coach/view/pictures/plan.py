@@ -11,7 +11,20 @@ from collections.abc import Sequence
 
 from coach.core.sizing.outline import pointed_half_breadth, transom_half_breadth
 from coach.language import _
-from coach.view.drawing import Circle, Dimension, Drawing, Group, Legend, Line, Part, Point, Polygon, Polyline, Sign, Text
+from coach.view.drawing import (
+    Circle,
+    Dimension,
+    Drawing,
+    Group,
+    Legend,
+    Line,
+    Part,
+    Point,
+    Polygon,
+    Polyline,
+    Sign,
+    Text,
+)
 from coach.view.pictures.common import Measured, Show, all_known, measured, metres
 
 TYPICAL_LENGTH, TYPICAL_BEAM = 5.8, 2.4

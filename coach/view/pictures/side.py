@@ -131,10 +131,11 @@ class _Side:
         parts: list[Part] = [Line((-0.2 * long, floor), (1.12 * long, floor), "ground")]
         if trailer:
             wheel = 0.055 * long
-            parts += [Line(self.at(long * 0.98, -deep - 0.03 * long), self.at(-0.05 * long, -deep - 0.03 * long), "part"),
+            beam = -deep - 0.03 * long
+            parts += [Line(self.at(long * 0.98, beam), self.at(-0.05 * long, beam), "part"),
                       Circle(self.at(long * 0.68, floor + wheel), wheel, "engine"),
                       Circle(self.at(long * 0.68, floor + wheel), wheel * 0.45, "hull"),
-                      Line(self.at(-0.03 * long, -deep - 0.03 * long), self.at(-0.03 * long, floor), "part")]
+                      Line(self.at(-0.03 * long, beam), self.at(-0.03 * long, floor), "part")]
         else:
             parts += [Line(self.at(long * share + lean, floor), self.at(long * share, -deep), "part")
                       for share in (0.3, 0.75) for lean in (-0.05 * long, 0.05 * long)]
@@ -149,5 +150,6 @@ class _Side:
         ]
         for x, height in self.posts:
             words = show(height) if self.posts_known else "?"
-            parts.append(Text(self.at(x, height), words, "top", "tape" if self.posts_known else "soft", bold=True, gap=3.5))
+            role = "tape" if self.posts_known else "soft"
+            parts.append(Text(self.at(x, height), words, "top", role, bold=True, gap=3.5))
         return tuple(parts)
