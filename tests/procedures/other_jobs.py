@@ -69,7 +69,7 @@ SMALL_CYLINDER = Boat(
     "cylinder-change",
     {"cylinder_full": "37 lb", "cylinder_tare": "17 lb", "outside_temperature": "0 °C"},
     # 37 - 17 lb; saturation pressures 4.74 and 8.36 bar (CoolProp 8.0.0): 0.567
-    {"propane_in": "20 lb"},
+    {"propane_in": "20 lb", "pressure_share": "0.567"},
 )
 
 MONDAY = Boat(
