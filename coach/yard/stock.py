@@ -15,7 +15,8 @@
 
 Rules kept here:
  1. Every number has its unit and lies in a believable range; what is left is never more than what was full.
- 2. What is written back is never more than there is: lengths are taken down to 1/8 in or a tenth of a millimetre.
+ 2. What is written back is never more than there is, a float's own noise apart: lengths are taken down to 1/8 in or a
+    tenth of a millimetre.
  3. The text is as strict as a procedure's: same reader, same faults, all of them at once.
 Knows nothing of: boats, the day's load (loadlist), when to order.
 """
