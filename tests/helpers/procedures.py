@@ -74,7 +74,7 @@ def covering(gate_steps: bool = False, own_safeguard: bool = False) -> Procedure
         step("shrink", "weld", heat=True, shows=("spare",)),
         step("close", "shrink", clears="open_cylinder"),
         step("unprop", "close", clears="prop"),
-        step("untape", "unprop", clears="taped_vents", evidence=(evidence("count", id="removed"),)),
+        step("untape", "unprop", clears="taped_vents", evidence=(evidence("count", id="removed", low=Quantity(0), high=Quantity(9)),)),
         step("hold", "untape", clears="fire_watch", evidence=(evidence("second_person", id="watcher"),)),
         step("cut-door", "hold", when="door"),
         step("tidy", "cut-door"),
