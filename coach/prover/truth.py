@@ -1,0 +1,154 @@
+"""What has really happened at the boat, kept beside the kernel's state and by other means.
+
+Rules kept here:
+ 1. This is written from the safety sentences and looks at what people and the world did, never at the kernel's own
+    account of proofs and debts. If the two part, the kernel or the procedure is at fault, and the prover says so.
+ 2. A safeguard is shown from a good statement on; it is lost by a bad one, a withdrawal, its time, a doubt about the
+    clock, a start of the program, a pause, a hand-over, a trip, a reset, the undoing of what its proof put on. Any
+    loss while a flame is lit loses all.
+ 3. A debt is owed from the act that makes it (tape on, cylinder open, flame lit, a step that opens it) until the step
+    that undoes it is done, with the full count; the fire watch only after its minutes without a flame.
+Knows nothing of: decide, offers, the gate's judgements.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from coach.core import actions as act
+from coach.core.model import FUEL_VENTS, PLACE, PLACE_OPTIONS, Step
+from coach.core.policy import Policy
+from coach.core.rules import Rules
+from coach.core.state import State
+
+TAPE, CYLINDER, FIRE = "taped_vents", "open_cylinder", "fire_watch"
+ENDED_WITH = {TAPE: "vents_taped", CYLINDER: "leak_test", FIRE: "fire_watch"}
+COUNTED_AS = {TAPE: "removed"}
+
+
+@dataclass(frozen=True)
+class Truth:
+    """shown: safeguards that were shown, each with the fact for which it was (a count of vents, a place). owed: debts with how many. tagged: of those, the
+    ones on a tag. watched: whether the fire watch's minutes have passed since the last flame."""
+
+    shown: frozenset[tuple[str, str]] = frozenset()
+    owed: frozenset[tuple[str, int]] = frozenset()
+    tagged: frozenset[str] = frozenset()
+    watched: bool = False
+
+    def holds(self, safeguard: str, state: State) -> bool:
+        """Whether the safeguard really holds for the boat as it is known now."""
+        return (safeguard, fact(safeguard, state)) in self.shown
+
+    @property
+    def owing(self) -> Mapping[str, int]:
+        """What is owed, and how many."""
+        return dict(self.owed)
+
+    def owes(self, debt: str, amount: int) -> Truth:
+        """The truth once this is owed too; of what is on already, the larger count stays on."""
+        owing = {**self.owing}
+        owing[debt] = max(amount, owing.get(debt, 0))
+        return replace(self, owed=frozenset(owing.items()))
+
+    def undone(self, debt: str) -> Truth:
+        """The truth once this is owed no more; what its proof put on is off, so the proof is gone with it."""
+        ended = ENDED_WITH.get(debt)
+        return replace(
+            self, owed=frozenset(pair for pair in self.owed if pair[0] != debt), tagged=self.tagged - {debt},
+            shown=frozenset(pair for pair in self.shown if pair[0] != ended),
+        )
+
+    def lost(self, safeguard: str, flame: bool) -> Truth:
+        """The truth once this safeguard is lost."""
+        return self.nothing_shown() if flame else replace(self, shown=frozenset(p for p in self.shown if p[0] != safeguard))
+
+    def nothing_shown(self) -> Truth:
+        """The truth once every safeguard must be shown again."""
+        return replace(self, shown=frozenset())
+
+
+def fact(safeguard: str, state: State) -> str:
+    """The fact of the boat that a statement about this safeguard was made for."""
+    if safeguard == "vents_taped":
+        return state.typed.get(FUEL_VENTS, "none")
+    return state.typed.get(PLACE, "nowhere") if safeguard == "air" else ""
+
+
+def shown_for(policy: Policy, action: act.Observe, good: bool) -> frozenset[str]:
+    """The facts for which a statement is good: so many vents, such a place; '' where no fact of the boat matters."""
+    id, values = action.safeguard, action.values
+    if id == "vents_taped":
+        taped = values.get("taped")
+        return frozenset((str(taped),)) if taped is not None and taped == values.get("markers") else frozenset()
+    if id == "air":
+        outdoors, indoors = PLACE_OPTIONS
+        places = {outdoors} if values.get("open_air") is True else set()
+        if values.get("ventilated") is True and policy.indoor_permit and policy.indoor_ventilation:
+            places.add(indoors)
+        return frozenset(places)
+    return frozenset(("",)) if good else frozenset()
+
+
+def after_observing(policy: Policy, truth: Truth, state: State, action: act.Observe, good: bool) -> Truth:
+    """The truth after a statement about a safeguard that was taken down."""
+    id, values = action.safeguard, action.values
+    flame = bool(state.flame)
+    facts = shown_for(policy, action, good)
+    if fact(id, state) not in facts:
+        truth = truth.lost(id, flame)
+    kept = frozenset(pair for pair in truth.shown if pair[0] != id)
+    truth = replace(truth, shown=kept | {(id, one) for one in facts})
+    if id == "vents_taped" and values.get("taped"):
+        truth = truth.owes(TAPE, values["taped"])
+    if id == "leak_test" and values.get("soaped"):
+        truth = truth.owes(CYLINDER, 1)
+    return truth
+
+
+def after_doing(truth: Truth, step: Step) -> Truth:
+    """The truth after a step was done: first what it undoes, then what it opens."""
+    if step.clears in truth.owing:
+        truth = truth.undone(step.clears)
+    for debt in step.opens:
+        truth = truth.owes(debt, 1)
+    return truth
+
+
+def after_taken(rules: Rules, truth: Truth, state: State, action: act.Action) -> Truth:
+    """The truth after any other action that the kernel took."""
+    match action:
+        case act.Withdraw():
+            return truth.lost(action.safeguard, bool(state.flame))
+        case act.Light():
+            lit = truth.owes(CYLINDER, 1).owes(FIRE, 1)
+            return replace(lit, watched=False)
+        case act.FlameOut():
+            return replace(truth, watched=False)
+        case act.Do():
+            return after_doing(truth, rules.steps[action.step])
+        case act.Tag():
+            return replace(truth, tagged=truth.tagged | {action.debt})
+        case act.ClearTag():
+            return truth.undone(action.debt)
+        case act.Pause() | act.Resume() | act.HandOver() | act.Reset() | act.SendBack():
+            return truth.nothing_shown()
+        case act.AskStop():
+            return truth if state.flame else truth.nothing_shown()
+        case _:
+            return truth
+
+
+def fault_of_undoing(truth: Truth, step: Step, evidence: Mapping[str, Any]) -> str:
+    """What is wrong with this undoing of a debt, '' if nothing is."""
+    amount = truth.owing.get(step.clears)
+    if amount is None:
+        return ""
+    counted = COUNTED_AS.get(step.clears)
+    if counted and evidence.get(counted) != amount:
+        return f"{amount} were put on, {evidence.get(counted)} came off"
+    if step.clears == FIRE and not truth.watched:
+        return "the fire watch was not held for its minutes"
+    return ""
