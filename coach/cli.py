@@ -134,7 +134,7 @@ def _demo(given: argparse.Namespace) -> int:
 
 def _walk(given: argparse.Namespace) -> int:
     from coach.core.session import Refusal
-    from coach.yard.proven import vouches
+    from coach.prover.cache import vouches
     from coach.terminal import Walk
     from coach.view.texts import reason_text
     from coach.yard.clock import device_clock
@@ -227,7 +227,7 @@ def _prove(given: argparse.Namespace) -> int:
 
 
 def _list(given: argparse.Namespace) -> int:
-    from coach.yard.proven import vouches
+    from coach.prover.cache import vouches
     from coach.reader.load import list_procedures
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk

@@ -21,7 +21,7 @@ from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.practice.clock import HandClock
 from coach.practice.worker import STROKES, Notes, Worker
-from coach.yard.proven import vouches
+from coach.prover.cache import vouches
 from coach.record.export import export, file_name
 from coach.record.sealed import verify_file
 from coach.sheet.page import page

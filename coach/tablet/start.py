@@ -15,7 +15,7 @@ def run(folder: Path, language: str = "en") -> Problem | None:
         return missing
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
-    from coach.yard.proven import vouches
+    from coach.prover.cache import vouches
 
     desk = Desk.open(folder, device_clock(), vouches(folder))
     bootstrap.window()
