@@ -19,20 +19,16 @@ def trip_page(shell: Shell, view: WalkView) -> Widget:
     """A safeguard was lost while the flame was lit."""
     trip = view.trip
     assert trip is not None
-    body: list[Widget] = []
-    if not trip.out:
-        body.append(CautionPanel(signal="DANGER", words=trip.hands[0], why=trip.hands[1]))
-        for line in trip.hands[2:]:
-            body.append(Paragraph(words=line, size_name="lead", bold=True))
-    else:
-        body.append(CautionPanel(signal="SAFETY", words=_("The flame is out.")))
-        body.append(Paragraph(words=_("Mend what was lost. Then reset, and show every safeguard again. A reset does not light anything."),
-                              size_name="lead"))
     card = Card(title=_("What was lost"))
     card.add_widget(Paragraph(words=trip.first, size_name="lead", bold=True))
     for line in trip.reasons:
         card.add_widget(Paragraph(words=line))
-    body.append(card)
+    if trip.out:
+        words = _("Mend what was lost. Then reset, and show every safeguard again. A reset does not light anything.")
+        body: list[Widget] = [CautionPanel(signal="SAFETY", words=_("The flame is out.")), Paragraph(words=words, size_name="lead"), card]
+    else:
+        body = [CautionPanel(signal="DANGER", words=trip.hands[0], why=trip.hands[1]), card]
+        body += [Paragraph(words=line, size_name="lead", bold=True) for line in trip.hands[2:]]
     if not trip.out:
         foot = [button(_("The flame is out, the tool is closed"), lambda: shell.send(act.FlameOut(shell.person)), "danger", icon="flame-off", gate=True)]
     else:
