@@ -17,7 +17,7 @@ from __future__ import annotations
 import hmac
 import sqlite3
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import astuple, replace
+from dataclasses import replace
 from pathlib import Path
 
 from coach.core.canonical import text_hash
@@ -29,7 +29,8 @@ from coach.record.board import Board
 from coach.record.check import check, named_documents
 from coach.record.database import Database
 from coach.record.keys import Signer
-from coach.record.store import Finding, Head, JobParts, JobQuery, JobRow, Mark, Monitor, Signed
+from coach.record.memory import Memory
+from coach.record.store import Head, JobParts, JobQuery, JobRow, Mark, Monitor, Signed
 from coach.record.summary import MARKED, OVER, SEALING, empty_row, row_of
 
 REVIEWABLE = OVER | {"sent_back"}
@@ -42,6 +43,7 @@ class Ledger:
     def __init__(self, database: Database, signer: Signer | None, monitor: Monitor | None) -> None:
         self._database = database
         self._board = Board(database)
+        self.memory = Memory(database)
         self._signer = signer
         self._monitor = monitor
         self._seen: dict[str, Head] = {}  # the head of each job as this ledger last told it
@@ -297,25 +299,6 @@ class Ledger:
             StoreError: the disk failed.
         """
         return self._board.rebuild()
-
-    def was_received(self, file_hash: str) -> bool:
-        """Whether a file with this SHA-256 was taken in before."""
-        return bool(self._database.rows("SELECT 1 FROM received WHERE hash = ?", (file_hash,)))
-
-    def note_received(self, file_hash: str, job: str, seq: int) -> None:
-        """Remember a file that was taken in whole."""
-        with self._database.change() as db:
-            db.execute("INSERT OR IGNORE INTO received VALUES (?, ?, ?)", (file_hash, job, seq))
-
-    def note_finding(self, finding: Finding) -> None:
-        """Keep a finding for good; the same one twice is kept once."""
-        with self._database.change() as db:
-            sql = "INSERT OR IGNORE INTO finding (code, job, text, kept, at) VALUES (?, ?, ?, ?, ?)"
-            db.execute(sql, astuple(finding))
-
-    def findings(self) -> list[Finding]:
-        """All findings, oldest first."""
-        return [Finding(*row) for row in self._database.rows("SELECT code, job, text, kept, at FROM finding ORDER BY no")]
 
     def close(self) -> None:
         """Sign what is unsigned and let go of the file; a later use opens it again."""

@@ -57,7 +57,7 @@ class PhotoFolder:
             data = read_plain(self.path(hash), LIMIT)
         except RecordError:
             return _missing(hash)
-        return None if hashlib.sha256(data).hexdigest() == hash else _changed(hash)
+        return None if hashlib.sha256(data).hexdigest() == hash else changed(hash)
 
 
 def named_in(entries: Iterable[Entry]) -> list[str]:
@@ -108,7 +108,8 @@ def _missing(hash: str) -> Problem:
     )
 
 
-def _changed(hash: str) -> Problem:
+def changed(hash: str) -> Problem:
+    """A picture whose bytes are not those that were named."""
     return Problem(
         "R434",
         "the picture %(hash)s is not the one that was recorded",

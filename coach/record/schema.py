@@ -6,7 +6,7 @@ Rules kept here:
     program with the file in its hands; the chain and the signatures show what it did.
  2. A migration is a named function, runs once, in a transaction of its own with its own row. A file with a
     migration unknown here was written by a newer version and is left alone.
- 3. `job` and `mark` are indices made from the entries; they alone may be updated. The row of a job that is not over
+ 3. `job` and `mark` are indices made from the entries, `told` is each tablet's newest list; they alone may be updated. The row of a job that is not over
     (`ended` is 0) may lag behind its entries; whoever reads it catches up first. So an act costs one row, no index.
 Knows nothing of: events' meaning. Called by: ledger.
 """
@@ -50,6 +50,7 @@ CREATE TABLE job (
   own INTEGER NOT NULL, heat_refused INTEGER NOT NULL, trips INTEGER NOT NULL, excused INTEGER NOT NULL,
   tags INTEGER NOT NULL, corrections INTEGER NOT NULL
 ) WITHOUT ROWID;
+CREATE TABLE told (key_id TEXT PRIMARY KEY, number INTEGER NOT NULL, list BLOB NOT NULL);
 CREATE TABLE mark (
   kind TEXT NOT NULL, wall INTEGER NOT NULL, job TEXT NOT NULL, seq INTEGER NOT NULL,
   PRIMARY KEY (kind, wall, job, seq)
@@ -149,7 +150,7 @@ _PLAIN = frozenset(
      sqlite3.SQLITE_INSERT, sqlite3.SQLITE_RECURSIVE)
 )  # fmt: skip
 _PRAGMAS = frozenset({"integrity_check", "quick_check", "wal_checkpoint", "data_version"})
-_REMADE = frozenset({"job", "mark"})
+_REMADE = frozenset({"job", "mark", "told"})
 
 
 def _allowed(action: int, first: str | None, second: str | None, base: str | None, trigger: str | None) -> int:

@@ -28,6 +28,7 @@ from coach.record.store import JobParts, Signed
 LIMIT = 64_000_000  # bytes of a file
 LINE_LIMIT = 4_000_000  # bytes of a line: a procedure's text; an event with a drawn signature has about 20,000
 LINES_LIMIT = 100_000
+MOST_PROBLEMS = 200  # a file with more is not read on
 _ORDER = ("form", "job", "app", "key", "text", "photo", "entries", "entry", "head", "seal", "end")
 _LINES = {
     "form": re.compile(re.escape(FORM).encode()),
@@ -148,6 +149,8 @@ class _Reader:
         stage = 0
         for number, line in enumerate(raw.removesuffix(b"\n").split(b"\n"), start=1):
             stage = self._line(number, line, stage)
+            if len(self.problems) >= MOST_PROBLEMS:
+                return
         for kind in _ONCE:
             if len(self.fields[kind]) != 1:
                 self.problems.append(_no_end() if kind == "end" else self._not_one(kind))

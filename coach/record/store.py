@@ -118,8 +118,34 @@ class JobParts:
     documents: Mapping[str, str]
 
 
+class Memory(Protocol):
+    """What a store remembers of exchanges with other devices (memory.py says more of each)."""
+
+    def was_received(self, file_hash: str) -> bool:
+        """Whether a file with this SHA-256 was taken in, or sent, before."""
+
+    def note_received(self, file_hash: str, job: str, seq: int) -> None:
+        """Remember it."""
+
+    def note_finding(self, finding: Finding) -> bool:
+        """Keep a finding for good; whether it is new."""
+
+    def findings(self) -> list[Finding]:
+        """All findings, oldest first."""
+
+    def told(self, key_id: str) -> bytes | None:
+        """The newest list of heads known of a tablet."""
+
+    def note_told(self, key_id: str, number: int, raw: bytes) -> None:
+        """Keep a tablet's newer list in place of the older."""
+
+
 class Store(Protocol):
     """A store of jobs. Errors: StoreError if the disk or the database failed, RecordError if the record is wrong."""
+
+    @property
+    def memory(self) -> Memory:
+        """What it remembers of exchanges."""
 
     def start_job(self, job: str, events: Sequence[Event], documents: Iterable[str]) -> list[Entry]:
         """Begin a job with its first events; `documents` are the texts whose hashes job_started names."""
@@ -156,9 +182,6 @@ class Store(Protocol):
 
     def verify(self, job: str | None = None) -> list[Problem]:
         """What does not fit in one job or in all."""
-
-    def findings(self) -> list[Finding]:
-        """What exchange has found, oldest first."""
 
     def close(self) -> None:
         """Let go of the database."""
