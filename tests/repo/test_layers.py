@@ -1,0 +1,197 @@
+"""The shape of the code, read from its syntax trees: who imports whom, what the core may use, how large things are.
+
+The direction is that of DESIGN: tablet, terminal and command line at the top, core at the bottom, never up and never in a
+circle. Imports inside functions count like all others.
+"""
+
+from __future__ import annotations
+
+import ast
+import statistics
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+FILES = sorted((ROOT / "coach").rglob("*.py"))
+
+# Each part of the app with what it may import besides itself; a part names only parts that stand above it here.
+MAY_IMPORT: dict[str, set[str]] = {
+    "core": set(),
+    "paths": {"core"},
+    "language": {"paths"},
+    "reader": {"core", "paths"},
+    "prover": {"core", "reader"},
+    "record": {"core", "paths"},
+    "view": {"core", "language"},
+    "sheet": {"core", "language", "view"},
+    "yard": {"core", "paths", "reader", "prover", "record"},
+    "practice": {"core", "paths", "language", "reader", "view", "yard"},
+    "terminal": {"core", "language", "view", "sheet", "yard", "practice"},
+    "tablet": {"core", "paths", "language", "reader", "record", "view", "sheet", "yard", "practice"},
+    "demo": {"core", "paths", "language", "reader", "record", "view", "sheet", "yard", "practice", "tablet"},
+    "cli": {
+        "core", "paths", "language", "reader", "prover", "record", "view", "sheet", "yard", "practice", "terminal", "tablet",
+        "demo",
+    },
+    "__main__": {"cli"},
+    "__init__": set(),
+}
+# What the core may use of the standard library: nothing that reads files, clocks, chance, threads or the outside.
+CORE_STANDARD = {
+    "__future__", "abc", "bisect", "collections", "dataclasses", "datetime", "difflib", "enum", "fractions", "functools",
+    "hashlib", "heapq", "itertools", "json", "math", "operator", "re", "typing", "unicodedata",
+}
+CORE_NEVER_CALLS = {"open", "input", "print", "exec", "eval", "compile", "__import__", "globals", "breakpoint"}
+CORE_NEVER_ASKS = {"now", "today", "utcnow", "localtime", "time_ns", "monotonic", "perf_counter", "getenv", "environ"}
+# Where each outside library, and what stands for the outside of the program, may be used.
+ONLY_IN: dict[str, set[str]] = {
+    "kivy": {"tablet"}, "yaml": {"reader"}, "babel": {"language"}, "cryptography": {"record"}, "sqlite3": {"record", "yard"},
+    "time": {"yard"}, "threading": {"tablet", "yard"}, "random": {"practice", "prover"}, "subprocess": {"cli", "demo", "tablet"},
+    "argparse": {"cli"},
+}
+OUTSIDE = {"kivy", "yaml", "babel", "cryptography"}
+LARGEST_FILE, LARGE_FILE, MEDIAN_FILE, LARGEST_FUNCTION = 600, 400, 150, 60
+# Files over 400 lines, each with why no seam was found.
+LARGE: dict[str, str] = {
+    "coach/core/gate.py": "one table of safeguards with its judgements; a row apart from its judgement is read twice",
+    "coach/core/session.py": "one handler an action; they share the refusals and the one order of decide",
+    "coach/record/ledger.py": "one transaction an act, all on the same connection",
+}
+
+
+def name_of(path: Path) -> str:
+    """The module's full name."""
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+MODULES = {name_of(path): path for path in FILES}
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def imports_of(path: Path) -> Iterator[str]:
+    """Every module a file imports, anywhere in it; `from coach import paths` is an import of coach.paths."""
+    for node in ast.walk(tree_of(path)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}:{node.lineno}: imports are written in full"
+            module = node.module or ""
+            for alias in node.names:
+                full = f"{module}.{alias.name}"
+                yield full if full in MODULES else module
+
+
+def part_of(module: str) -> str:
+    """The part of the app that a module of ours belongs to."""
+    pieces = module.split(".")
+    return pieces[1] if len(pieces) > 1 else "__init__"
+
+
+def ours(path: Path) -> set[str]:
+    return {module for module in imports_of(path) if module.split(".")[0] == "coach"}
+
+
+def in_core(path: Path) -> bool:
+    return part_of(name_of(path)) == "core"
+
+
+def test_the_table_has_every_part_and_runs_one_way() -> None:
+    assert {part_of(module) for module in MODULES} <= set(MAY_IMPORT)
+    seen: set[str] = set()
+    for part, below in MAY_IMPORT.items():
+        assert below <= seen, f"{part} imports what stands beside or above it: {below - seen}"
+        seen.add(part)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_imports_run_down_only(path: Path) -> None:
+    own = part_of(name_of(path))
+    wrong = {module for module in ours(path) if part_of(module) not in {own, "__init__", *MAY_IMPORT[own]}}
+    assert not wrong, f"{own} may not import {sorted(wrong)}"
+
+
+def test_no_module_imports_itself_through_others() -> None:
+    graph = {module: {each for each in ours(path) if each in MODULES and each != module} for module, path in MODULES.items()}
+    done: set[str] = set()
+
+    def circle(module: str, way: tuple[str, ...]) -> tuple[str, ...] | None:
+        if module in way:
+            return (*way[way.index(module):], module)
+        if module in done:
+            return None
+        for other in sorted(graph[module]):
+            if found := circle(other, (*way, module)):
+                return found
+        done.add(module)
+        return None
+
+    for module in sorted(graph):
+        assert circle(module, ()) is None
+
+
+@pytest.mark.parametrize("path", [path for path in FILES if in_core(path)], ids=lambda path: path.name)
+def test_the_core_knows_no_files_no_clock_no_chance_and_no_outside(path: Path) -> None:
+    used = {module.split(".")[0] for module in imports_of(path)} - {"coach"}
+    assert used <= CORE_STANDARD, f"not for the core: {sorted(used - CORE_STANDARD)}"
+    for node in ast.walk(tree_of(path)):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            assert node.func.id not in CORE_NEVER_CALLS, f"line {node.lineno}: {node.func.id}()"
+        if isinstance(node, ast.Attribute):
+            assert node.attr not in CORE_NEVER_ASKS, f"line {node.lineno}: .{node.attr}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_each_outside_library_has_its_place(path: Path) -> None:
+    own = part_of(name_of(path))
+    for module in imports_of(path):
+        places = ONLY_IN.get(module.split(".")[0])
+        assert places is None or own in places, f"{module} is for {sorted(places or ())} only"
+
+
+def test_nothing_is_needed_at_work_but_the_four_libraries() -> None:
+    import sys
+
+    used = {module.split(".")[0] for path in FILES for module in imports_of(path)} - {"coach"}
+    assert used - set(sys.stdlib_module_names) <= OUTSIDE
+
+
+def test_the_two_readings_of_safety_share_no_code() -> None:
+    """The monitor stands on events, moments, limits and the policy, and on nothing that the gate stands on besides."""
+    allowed = {"coach.core." + name for name in ("events", "moment", "floors", "policy", "monitor", "monitor_stay", "monitor_values")}
+    for name in ("monitor", "monitor_stay", "monitor_values"):
+        assert ours(MODULES[f"coach.core.{name}"]) <= allowed
+    for name in ("gate", "checks", "session", "state", "evidence", "rules"):
+        assert not any("monitor" in module for module in ours(MODULES[f"coach.core.{name}"]))
+    for node in ast.walk(tree_of(MODULES["coach.core.monitor_stay"])):
+        assert not (isinstance(node, ast.Attribute) and node.attr in ("age_at", "limit")), "ages and limits are its own"
+
+
+def test_the_tablet_judges_no_safeguard() -> None:
+    kernel = {"coach.core.gate", "coach.core.floors", "coach.core.evidence"}
+    for module, path in MODULES.items():
+        if part_of(module) == "tablet":
+            assert not ours(path) & kernel, f"{module} asks the kernel's insides: {sorted(ours(path) & kernel)}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_no_file_and_no_function_grows_too_large(path: Path) -> None:
+    lines = len(path.read_text(encoding="utf-8").splitlines())
+    assert lines <= LARGEST_FILE
+    assert lines <= LARGE_FILE or str(path.relative_to(ROOT)) in LARGE, "over 400 lines: look for a seam, or say why not"
+    for node in ast.walk(tree_of(path)):
+        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
+            length = (node.end_lineno or node.lineno) - node.lineno + 1
+            assert length <= LARGEST_FUNCTION, f"{node.name} has {length} lines"
+
+
+def test_most_files_are_small_and_each_says_what_it_holds() -> None:
+    assert statistics.median(len(path.read_text(encoding="utf-8").splitlines()) for path in FILES) <= MEDIAN_FILE
+    assert [name_of(path) for path in FILES if not ast.get_docstring(tree_of(path))] == []
