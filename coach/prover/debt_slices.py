@@ -1,6 +1,6 @@
 """Property 2: every debt is discharged on every way to closed; and the obligations of a safe stop. One slice a debt.
 
-The slice for debt d has every step that could make d be owed (for the kernel's debts a heat step and the proof; for an
+(The open cylinder and the fire watch are made by one flame, so they share a slice.) The slice for debt d has every step that could make d be owed (for the kernel's debts a heat step and the proof; for an
 own debt each step that opens it, stripped to a tick) and the step that undoes it, whole: with its evidence, what it
 asks and what it opens. It has every move up to the supervisor's acceptance. Where time counts (the fire watch, a timer) it is explored once
 more with every doubt about the clock, and without the review, which looks at no clock.
@@ -21,11 +21,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from coach.core.formula import Formula
 from coach.core.model import FUEL_VENTS, Step
 from coach.prover import moves, watchers
+from coach.prover.answers import Answers
 from coach.prover.context import Context
 from coach.prover.explore import Fault, Node, Try, Watchers, stuck
-from coach.prover.reduce import Slice, asked_conditions, bare, cut, measures_behind, names_read, tick_only, whole
+from coach.prover.reduce import Slice, asked_conditions, bare, cut, measures_behind, tick_only, whole
 from coach.prover.stopping import safe_stop_fault
 from coach.prover.truth import CYLINDER, FIRE, TAPE
 from coach.prover.walk import why_stuck
@@ -78,49 +80,68 @@ TIMED_MOVES = (*_WORK, moves.stop, moves.clock, moves.resume)
 
 def debt_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
     """Every fault in the making and undoing of debts, with the slice it was found in."""
-    for debt in context.rules.debts:
-        clearing = context.rules.steps.get(context.rules.clearing.get(debt, ""))
-        openers = opening_steps(context, debt)
-        if not openers or clearing is None or debt in BY_FLAME and not set(BY_FLAME) <= set(context.rules.clearing):
-            continue  # nothing can make it be owed, or structure has reported that nothing undoes it
-        slice = debt_slice(context, debt, openers, clearing)
-        timed = debt == FIRE or any(item.kind == "timer" for item in clearing.evidence)
+    for debts in groups(context):
+        clearing = [context.rules.steps[context.rules.clearing[debt]] for debt in debts]
+        openers = opening_steps(context, debts)
+        slice = debt_slice(context, debts, openers, clearing)
+        timed = FIRE in debts or any(item.kind == "timer" for step in clearing for item in step.evidence)
         for possible in (MOVES, TIMED_MOVES)[: 1 + timed]:
-            found = context.explore(debt, slice, possible, WATCHERS)
+            found = context.explore(debts[0], slice, possible, WATCHERS)
             yield from ((fault, slice) for fault in found.faults)
             node = stuck(found) if found.complete else None
             if node is not None:
-                yield Fault(DEAD_END, "stuck debt", debt, node, (), why_stuck(slice, node)), slice
+                yield Fault(DEAD_END, "stuck debt", debts[0], node, (), why_stuck(slice, node)), slice
 
 
-def opening_steps(context: Context, debt: str) -> list[Step]:
-    """The steps that could make this debt be owed, each stripped; one heat step stands for all."""
-    clearing = context.rules.clearing.get(debt)
-    found = [tick_only(step) for step in context.steps if debt in step.opens and step.id != clearing]
-    if debt in BY_FLAME:
-        heat = next((step for step in context.steps if step.heat), None)
-        found += [tick_only(heat)] if heat is not None and heat.id != clearing else []
-    if debt in BY_PROOF and debt not in BY_FLAME and any(step.heat for step in context.steps):
-        proving = context.rules.proving.get(BY_PROOF[debt])
-        found += [bare(context.rules.steps[proving], proves=BY_PROOF[debt])] if proving else []
+def groups(context: Context) -> Iterator[tuple[str, ...]]:
+    """The debts that are explored together: those that a flame makes in one breath; every other one by itself.
+
+    A debt that nothing makes, or that nothing undoes (structure has said so), is left out.
+    """
+    heats = any(step.heat for step in context.steps)
+    for debt in context.rules.debts:
+        if debt == FIRE and heats:
+            continue
+        group = (debt, *(FIRE for _ in (1,) if debt == CYLINDER and heats))
+        if all(one in context.rules.clearing for one in group) and opening_steps(context, group):
+            yield group
+
+
+def opening_steps(context: Context, debts: tuple[str, ...]) -> list[Step]:
+    """The steps that could make these debts be owed, each stripped; one heat step stands for all."""
+    clearing = {context.rules.clearing.get(debt) for debt in debts}
+    found = [tick_only(step) for step in context.steps if set(debts) & set(step.opens) and step.id not in clearing]
+    heat = next((step for step in context.steps if step.heat and step.id not in clearing), None)
+    if set(debts) & set(BY_FLAME) and heat is not None:
+        return [*found, tick_only(heat)]
+    row = BY_PROOF.get(debts[0], "")
+    if row in context.rules.proving:
+        found.append(bare(context.rules.steps[context.rules.proving[row]], proves=row))
     return found
 
 
-def debt_slice(context: Context, debt: str, openers: list[Step], clearing: Step) -> Slice:
-    """The slice of one debt. Its gate is the one row whose proof makes the debt, if one does."""
-    cleaned = whole(clearing)
-    wanted = sorted(measures_behind(context.procedure, (*names_read(clearing), *clearing.asks)))
-    row = BY_PROOF.get(debt)
-    if row == "vents_taped" and FUEL_VENTS in context.procedure.measures:
-        wanted.append(FUEL_VENTS)
-    conditions = [*asked_conditions(context.procedure, clearing), *([clearing.when] if clearing.when else [])]
-    found = context.answers(conditions, tuple(dict.fromkeys(wanted)))
-    rows = (row,) if row and row in context.rules.safeguards else ()
-    counted = {item.equals for item in clearing.evidence if item.equals}
+def debt_slice(context: Context, debts: tuple[str, ...], openers: list[Step], clearing: list[Step]) -> Slice:
+    """The slice of debts that are made together. Its gate is the one row whose proof makes the first, if one does."""
+    row = BY_PROOF.get(debts[0])
+    counted = {item.equals for step in clearing for item in step.evidence if item.equals}
     first = askers_before(context, openers, counted)
     ready = [replace(opener, needs=tuple(step.id for step in first)) for opener in openers]
-    steps = [*first, *ready, *beside(context, debt), cleaned]
-    return cut(context.procedure, context.policy, context.functions, steps, found, rows)
+    rows = (row,) if row and row in context.rules.safeguards else ()
+    steps = [*first, *ready, *(whole(step, uses=(), shows=()) for step in clearing)]
+    return cut(context.procedure, context.policy, context.functions, steps, _known(context, row, clearing), rows)
+
+
+def _known(context: Context, row: str | None, clearing: list[Step]) -> Answers:
+    """The answers that undoing and the row read. Of the vents two counts are enough: they are only compared."""
+    procedure, conditions, wanted = context.procedure, list[Formula](), list[str]()
+    for step in clearing:
+        conditions += [*asked_conditions(procedure, step), *([step.when] if step.when is not None else [])]
+        equal = [item.equals for item in step.evidence if item.equals]
+        wanted += sorted(measures_behind(procedure, (*equal, *step.asks)))
+    if row == "vents_taped" and FUEL_VENTS in procedure.measures:
+        wanted.append(FUEL_VENTS)
+    found = context.answers(conditions, tuple(dict.fromkeys(wanted)))
+    return Answers({id: texts[:2] if id == FUEL_VENTS else texts for id, texts in found.values.items()})
 
 
 def askers_before(context: Context, openers: list[Step], measures: set[str]) -> list[Step]:
@@ -131,9 +152,3 @@ def askers_before(context: Context, openers: list[Step], measures: set[str]) -> 
         and all(context.order.comes_before(step.id, opener.id) for opener in openers)
     ]
 
-
-def beside(context: Context, debt: str) -> list[Step]:
-    """The steps that undo what is made in the same breath as this debt, stripped to a tick."""
-    others = [other for other in BY_FLAME if debt in BY_FLAME and other != debt]
-    ids = [id for other in others if (id := context.rules.clearing.get(other))]
-    return [tick_only(context.rules.steps[id]) for id in ids if id != context.rules.clearing.get(debt)]

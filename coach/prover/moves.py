@@ -11,7 +11,6 @@ Knows nothing of: what is being proven.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from coach.core import actions as act
 from coach.core.checks import current_steps
@@ -132,22 +131,11 @@ def resume(slice: Slice, node: Node) -> Iterator[Try]:
     yield Try(("resume",), act.Resume(node.state.technician), node.now)
 
 
-def outlasting(slice: Slice) -> int:
-    """Milliseconds that outlast every proof, timer and watch of the slice, by one."""
-    rules = slice.rules
-    minutes = [rules.minutes(id) for id in slice.safeguards]
-    for step in rules.steps.values():
-        minutes += [rules.policy.limit(i.limit) if i.limit else i.minutes for i in step.evidence if i.kind == "timer"]
-        if step.clears == "fire_watch":
-            minutes.append(rules.policy.limit("fire_watch_minutes"))
-    return max(minutes, default=1) * MINUTE + 1
-
-
 def time(slice: Slice, node: Node) -> Iterator[Try]:
     """Time passes until everything that can run out has run out."""
-    now = node.now.plus(outlasting(slice))
-    truth = replace(node.truth.nothing_shown(), watched=not node.state.flame)
-    yield Try(("time", str(outlasting(slice) // MINUTE)), None, now, truth)
+    now = node.now.plus(slice.outlasting)
+    truth = node.truth.nothing_shown()._replace(watched=not node.state.flame)
+    yield Try(("time", str(slice.outlasting // MINUTE)), None, now, truth)
 
 
 def clock(slice: Slice, node: Node) -> Iterator[Try]:
@@ -157,9 +145,9 @@ def clock(slice: Slice, node: Node) -> Iterator[Try]:
         return
     doubted = node.truth.nothing_shown()
     fresh = f"{state.seq}"
-    yield Try(("clock back",), None, Moment(now.wall - 60 * MINUTE, now.steady, now.boot, now.run), replace(doubted, watched=False), False)
+    yield Try(("clock back",), None, Moment(now.wall - 60 * MINUTE, now.steady, now.boot, now.run), doubted._replace(watched=False), False)
     yield Try(("program anew",), None, Moment(now.wall, now.steady, now.boot, f"run-{fresh}"), doubted, False)
-    yield Try(("device anew",), None, Moment(now.wall, 0, f"boot-{fresh}", f"run-{fresh}"), replace(doubted, watched=False), False)
+    yield Try(("device anew",), None, Moment(now.wall, 0, f"boot-{fresh}", f"run-{fresh}"), doubted._replace(watched=False), False)
 
 
 def stop(slice: Slice, node: Node) -> Iterator[Try]:

@@ -29,13 +29,15 @@ NOWHERE = Place("")
 
 @dataclass(frozen=True)
 class Slice:
-    """One small procedure to explore. free: measures that may be stated at any time; the others only where asked."""
+    """One small procedure to explore. free: measures that may be stated at any time; the others only where asked.
+    outlasting: milliseconds that outlast every proof, timer and watch of the slice, by one."""
 
     rules: Rules
     names: Mapping[str, str]
     answers: Mapping[str, tuple[str, ...]]
     safeguards: tuple[str, ...]
     key: tuple[object, ...]
+    outlasting: int
     free: frozenset[str] = frozenset()
     closure: Mapping[str, frozenset[str]] = field(default_factory=dict)
 
@@ -101,7 +103,16 @@ def cut(
     key = (made, tuple(measures.items()), tuple(numbers.items()), tuple(found.values.items()), kept, own, tuple(free or ("*",)),
            tuple(row.id for row in procedure.debts), *policy_key(policy))
     back = {new: old for old, new in numbered.items()}
-    return Slice(rules, back, found.values, kept, key, frozenset(measures if free is None else free), _closures(small))
+    return Slice(rules, back, found.values, kept, key, _outlasting(rules), frozenset(measures if free is None else free), _closures(small))
+
+
+def _outlasting(rules: Rules) -> int:
+    minutes = [rules.minutes(id) for id in rules.safeguards]
+    for step in rules.steps.values():
+        minutes += [rules.policy.limit(i.limit) if i.limit else i.minutes for i in step.evidence if i.kind == "timer"]
+        if step.clears == "fire_watch":
+            minutes.append(rules.policy.limit("fire_watch_minutes"))
+    return max(minutes, default=1) * 60_000 + 1
 
 
 def policy_key(policy: Policy) -> tuple[object, ...]:

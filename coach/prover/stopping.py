@@ -18,7 +18,7 @@ from coach.core.session import Refusal, decide, fold
 from coach.core.state import STOPPED, State
 from coach.prover.explore import Fault, Node
 from coach.prover.given import evidence_for
-from coach.prover.moves import STROKES, outlasting
+from coach.prover.moves import STROKES
 from coach.prover.reduce import Slice, named
 from coach.prover.truth import CYLINDER
 from coach.prover.watchers import STOP
@@ -62,7 +62,7 @@ class _Stopping:
             return False
         if any(item.kind == "timer" for item in step.evidence):
             self.act(act.StartTimer(by, step.id))
-        self.now = self.now.plus(outlasting(self.slice))
+        self.now = self.now.plus(self.slice.outlasting)
         return any(self.act(act.Do(by, step.id, evidence)) for evidence in evidence_for(rules, self.state, step))
 
 

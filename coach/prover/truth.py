@@ -14,8 +14,7 @@ Knows nothing of: decide, offers, the gate's judgements.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from coach.core import actions as act
 from coach.core.model import FUEL_VENTS, PLACE, PLACE_OPTIONS, Step
@@ -28,8 +27,7 @@ ENDED_WITH = {TAPE: "vents_taped", CYLINDER: "leak_test", FIRE: "fire_watch"}
 COUNTED_AS = {TAPE: "removed"}
 
 
-@dataclass(frozen=True)
-class Truth:
+class Truth(NamedTuple):
     """shown: safeguards that were shown, each with the fact for which it was (a count of vents, a place). owed: debts with how many. tagged: of those, the
     ones on a tag. watched: whether the fire watch's minutes have passed since the last flame."""
 
@@ -51,23 +49,22 @@ class Truth:
         """The truth once this is owed too; of what is on already, the larger count stays on."""
         owing = {**self.owing}
         owing[debt] = max(amount, owing.get(debt, 0))
-        return replace(self, owed=frozenset(owing.items()))
+        return self._replace(owed=frozenset(owing.items()))
 
     def undone(self, debt: str) -> Truth:
         """The truth once this is owed no more; what its proof put on is off, so the proof is gone with it."""
         ended = ENDED_WITH.get(debt)
-        return replace(
-            self, owed=frozenset(pair for pair in self.owed if pair[0] != debt), tagged=self.tagged - {debt},
+        return self._replace(owed=frozenset(pair for pair in self.owed if pair[0] != debt), tagged=self.tagged - {debt},
             shown=frozenset(pair for pair in self.shown if pair[0] != ended),
         )
 
     def lost(self, safeguard: str, flame: bool) -> Truth:
         """The truth once this safeguard is lost."""
-        return self.nothing_shown() if flame else replace(self, shown=frozenset(p for p in self.shown if p[0] != safeguard))
+        return self.nothing_shown() if flame else self._replace(shown=frozenset(p for p in self.shown if p[0] != safeguard))
 
     def nothing_shown(self) -> Truth:
         """The truth once every safeguard must be shown again."""
-        return replace(self, shown=frozenset())
+        return self._replace(shown=frozenset())
 
 
 def fact(safeguard: str, state: State) -> str:
@@ -100,7 +97,7 @@ def after_observing(policy: Policy, truth: Truth, state: State, action: act.Obse
     if fact(id, state) not in facts:
         truth = truth.lost(id, flame)
     kept = frozenset(pair for pair in truth.shown if pair[0] != id)
-    truth = replace(truth, shown=kept | {(id, one) for one in facts})
+    truth = truth._replace(shown=kept | {(id, one) for one in facts})
     if id == "vents_taped" and values.get("taped"):
         truth = truth.owes(TAPE, values["taped"])
     if id == "leak_test" and values.get("soaped"):
@@ -124,13 +121,13 @@ def after_taken(rules: Rules, truth: Truth, state: State, action: act.Action) ->
             return truth.lost(action.safeguard, bool(state.flame))
         case act.Light():
             lit = truth.owes(CYLINDER, 1).owes(FIRE, 1)
-            return replace(lit, watched=False)
+            return lit._replace(watched=False)
         case act.FlameOut():
-            return replace(truth, watched=False)
+            return truth._replace(watched=False)
         case act.Do():
             return after_doing(truth, rules.steps[action.step])
         case act.Tag():
-            return replace(truth, tagged=truth.tagged | {action.debt})
+            return truth._replace(tagged=truth.tagged | {action.debt})
         case act.ClearTag():
             return truth.undone(action.debt)
         case act.Pause() | act.Resume() | act.HandOver() | act.Reset() | act.SendBack():

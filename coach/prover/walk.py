@@ -22,7 +22,7 @@ from coach.core.state import CLOSED, State
 from coach.prover.cast import BEGIN, HOLDER
 from coach.prover.explore import Node
 from coach.prover.given import evidence_for
-from coach.prover.moves import STROKES, outlasting, scene_of
+from coach.prover.moves import STROKES, scene_of
 from coach.prover.observations import can_hold, good
 from coach.prover.reduce import Slice, named
 from coach.prover.truth import Truth
@@ -86,9 +86,9 @@ class Walk:
         if step.heat and step.id not in self.state.heated and not self._heat(step):
             return False
         if any(item.kind == "timer" for item in step.evidence) and self.act(act.StartTimer(by, step.id), step.id):
-            self.now = self.now.plus(outlasting(self.slice))
+            self.now = self.now.plus(self.slice.outlasting)
         elif step.clears == "fire_watch":
-            self.now = self.now.plus(outlasting(self.slice))
+            self.now = self.now.plus(self.slice.outlasting)
         return any(self.act(act.Do(by, step.id, given), step.id) for given in evidence_for(self.slice.rules, self.state, step))
 
     def _show(self, safeguard: str, about: str) -> bool:
