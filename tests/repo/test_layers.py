@@ -18,24 +18,26 @@ ROOT = Path(__file__).resolve().parents[2]
 FILES = sorted((ROOT / "coach").rglob("*.py"))
 
 # Each part of the app with what it may import besides itself; a part names only parts that stand above it here.
-MAY_IMPORT: dict[str, set[str]] = {
+BELOW: dict[str, set[str]] = {
     "core": set(),
     "paths": {"core"},
     "language": {"paths"},
+    "language_tools": {"core", "paths", "language"},
     "reader": {"core", "paths"},
-    "prover": {"core", "reader"},
+    "prover": {"core", "paths", "reader"},
     "record": {"core", "paths"},
     "view": {"core", "language"},
     "sheet": {"core", "language", "view"},
     "yard": {"core", "paths", "reader", "prover", "record"},
-    "practice": {"core", "paths", "language", "reader", "view", "yard"},
-    "terminal": {"core", "language", "view", "sheet", "yard", "practice"},
-    "tablet": {"core", "paths", "language", "reader", "record", "view", "sheet", "yard", "practice"},
-    "demo": {"core", "paths", "language", "reader", "record", "view", "sheet", "yard", "practice", "tablet"},
-    "cli": {
-        "core", "paths", "language", "reader", "prover", "record", "view", "sheet", "yard", "practice", "terminal", "tablet",
-        "demo",
-    },
+    "practice": {"core", "paths", "language", "reader", "prover", "view", "yard"},
+}
+ALL_BELOW = set(BELOW)
+MAY_IMPORT: dict[str, set[str]] = {
+    **BELOW,
+    "terminal": ALL_BELOW,
+    "tablet": ALL_BELOW,
+    "demo": ALL_BELOW | {"tablet"},
+    "cli": ALL_BELOW | {"terminal", "tablet", "demo"},
     "__main__": {"cli"},
     "__init__": set(),
 }
@@ -49,7 +51,7 @@ CORE_NEVER_ASKS = {"now", "today", "utcnow", "localtime", "time_ns", "monotonic"
 # Where each outside library, and what stands for the outside of the program, may be used.
 ONLY_IN: dict[str, set[str]] = {
     "kivy": {"tablet"}, "yaml": {"reader"}, "babel": {"language"}, "cryptography": {"record"}, "sqlite3": {"record", "yard"},
-    "time": {"yard"}, "threading": {"tablet", "yard"}, "random": {"practice", "prover"}, "subprocess": {"cli", "demo", "tablet"},
+    "time": {"yard"}, "threading": {"tablet", "yard"}, "random": {"practice", "prover"}, "subprocess": {"cli", "demo", "tablet", "language_tools"},
     "argparse": {"cli"},
 }
 OUTSIDE = {"kivy", "yaml", "babel", "cryptography"}
