@@ -12,25 +12,30 @@ from __future__ import annotations
 import json as text_form
 from collections.abc import Callable, Sequence
 
-from coach.core.problems import ProcedureError, render as render_problem
+from coach.core.problems import ProcedureError
+from coach.core.problems import render as render_problem
 from coach.core.sizing.registry import FUNCTIONS
 from coach.prover.cast import STANDARD
 from coach.prover.context import Memory
 from coach.prover.lint import lint
 from coach.prover.proof import PROVEN, as_json, problem_as_json, render
 from coach.prover.prove import prove
+from coach.prover.rules.surroundings import Surroundings
 from coach.reader.load import list_procedures, load_procedure
 
 FINE, FOUND, MISUSE = 0, 1, 2
 
 
-def run(paths: Sequence[str], json: bool, out: Callable[[str], object]) -> int:
+def run(
+    paths: Sequence[str], json: bool, out: Callable[[str], object], surroundings: Surroundings | None = None
+) -> int:
     """Prove and lint these files or ids; all shipped procedures if none is given.
 
     Args:
         paths: files, or ids of shipped procedures.
         json: whether to print one JSON document in place of text.
         out: what prints a line.
+        surroundings: pictures and translations for lint, if they are known.
 
     Returns:
         The exit status: 0, 1 or 2.
@@ -47,7 +52,7 @@ def run(paths: Sequence[str], json: bool, out: Callable[[str], object]) -> int:
                 out(str(error))
             continue
         proof = prove(procedure, STANDARD, FUNCTIONS, memory=memory)
-        hints = lint(procedure)
+        hints = lint(procedure, surroundings)
         if proof.verdict != PROVEN:
             status = max(status, FOUND)
         answers.append({"file": name, **as_json(proof), "lint": [problem_as_json(problem) for problem in hints]})

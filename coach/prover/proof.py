@@ -13,7 +13,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from coach.core.problems import Place, Problem, fill, render as render_problem
+from coach.core.problems import Place, Problem, fill
+from coach.core.problems import render as render_problem
 from coach.prover.findings import Finding
 
 PROVEN, REFUTED, NOT_PROVEN = "proven", "refuted", "not proven"
