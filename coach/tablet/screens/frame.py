@@ -17,8 +17,8 @@ from coach.tablet.widgets.topbar import TopBar
 from coach.view.drawing import Drawing
 from coach.view.gate import GateView
 
-# The bar knows four states; what the gate calls otherwise looks like one of them and keeps its own word elsewhere.
-BAR_STATE = {"proven": "proven", "missing": "missing", "lapsed": "lapsed", "clock": "lapsed", "withdrawn": "withdrawn", "unmet": "withdrawn"}
+# A proof that a changed clock or a restart ended is asked again as one that has lapsed.
+BAR_STATE = {"proven": "proven", "missing": "missing", "lapsed": "lapsed", "clock": "lapsed", "withdrawn": "withdrawn", "unmet": "unmet"}
 
 
 class PageBox(BoxLayout):
@@ -91,7 +91,7 @@ def safeguards_bar(view: GateView, blocked: bool = False, single: bool = False) 
 def _grouped(guards: Sequence[Guard]) -> list[Guard]:
     """One tile for each state: how many, or the name where it is one."""
     found = []
-    for state in ("withdrawn", "lapsed", "missing", "proven"):
+    for state in ("withdrawn", "unmet", "lapsed", "missing", "proven"):
         same = [guard for guard in guards if guard.state == state]
         if len(same) == 1:
             found.append(same[0])

@@ -22,12 +22,12 @@ from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 
-SHAPES = {"proven": "tick", "missing": "hollow", "lapsed": "clock", "withdrawn": "cross"}
+SHAPES = {"proven": "tick", "missing": "hollow", "lapsed": "clock", "withdrawn": "cross", "unmet": "stop"}
 
 
 @dataclass(frozen=True)
 class Guard:
-    """One safeguard as shown: `key`, its short name, and its state: proven, missing, lapsed or withdrawn."""
+    """One safeguard as shown: `key`, its short name, and its state: proven, missing, lapsed, withdrawn or unmet."""
 
     key: str
     words: str
@@ -37,7 +37,8 @@ class Guard:
 def state_words(state: str) -> str:
     """The word of a state, translated."""
     _ = tongue._
-    return {"proven": _("proven"), "missing": _("missing"), "lapsed": _("lapsed"), "withdrawn": _("withdrawn")}[state]
+    return {"proven": _("proven"), "missing": _("missing"), "lapsed": _("lapsed"), "withdrawn": _("lost"),
+            "unmet": _("does not hold")}[state]
 
 
 class GuardTile(Framed, BoxLayout):
