@@ -31,7 +31,7 @@ from coach.tablet import bootstrap
 LARGEST = (1920, 1920)
 FRAME = 1 / 60
 
-Window = bootstrap.window(LARGEST, density=1.0, offscreen=True)
+Window = bootstrap.window(LARGEST, density=1.0, offscreen=True, samples=0)
 
 from kivy.app import App  # noqa: E402  after bootstrap
 from kivy.base import EventLoop, runTouchApp, stopTouchApp  # noqa: E402
@@ -194,7 +194,9 @@ class Driver:
         self.drag([widget.to_window(widget.x + x * widget.width, widget.y + y * widget.height) for x, y in points])
 
     def reveal(self, widget: Widget) -> None:
-        """Scroll until the widget is in sight."""
+        """Scroll until the widget is in sight; a widget that is wholly in sight stays where it is."""
+        if visible_box(widget) == window_box(widget):
+            return
         for holder in _ancestors(widget):
             if isinstance(holder, ScrollView):
                 holder.scroll_to(widget, animate=False)
