@@ -19,7 +19,7 @@ from coach import paths
 LANGUAGES: dict[str, str] = {
     "en": "English", "es": "Español", "fr": "Français", "pt_BR": "Português (Brasil)", "ht": "Kreyòl ayisyen",
 }
-DOMAIN = "messages"
+DOMAINS = ("safety", "interface", "procedures", "errors")
 
 _current: list[_gettext.NullTranslations] = [_gettext.NullTranslations()]
 _code: list[str] = ["en"]
@@ -27,17 +27,22 @@ _code: list[str] = ["en"]
 
 @lru_cache(maxsize=16)
 def catalogue(code: str, folder: Path | None = None) -> _gettext.NullTranslations:
-    """The translations of a language; English texts where there is no catalogue."""
+    """The translations of a language, of all its catalogues; English texts where there are none."""
+    from babel.messages.catalog import Catalog
     from babel.messages.mofile import write_mo
     from babel.messages.pofile import read_po
 
-    path = (folder or paths.locale()) / code / "LC_MESSAGES" / f"{DOMAIN}.po"
-    if code == "en" or not path.is_file():
+    files = [(folder or paths.locale()) / code / "LC_MESSAGES" / f"{domain}.po" for domain in DOMAINS]
+    if code == "en" or not any(path.is_file() for path in files):
         return _gettext.NullTranslations()
-    with path.open("rb") as file:
-        entries = read_po(file, locale=code)
+    whole = Catalog(locale=code, fuzzy=False)
+    for path in filter(Path.is_file, files):
+        with path.open("rb") as file:
+            for message in read_po(file, locale=code):
+                if message.id and message.string and not message.fuzzy:
+                    whole.add(message.id, message.string)
     compiled = BytesIO()
-    write_mo(compiled, entries)
+    write_mo(compiled, whole)
     compiled.seek(0)
     return _gettext.GNUTranslations(compiled)
 

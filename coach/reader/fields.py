@@ -110,11 +110,10 @@ class Fields:
     def missing(self, key: str) -> None:
         """Notes that a key is not there; all keys that a mapping lacks make one fault."""
         self.lacks.append(f"'{key}'")
-        each = "each " if len(self.lacks) > 1 else ""
+        mend = "add %(keys)s, each with a colon and its value" if len(self.lacks) > 1 else "add %(keys)s, with a colon and its value"
         problem = Problem(
             "P203", "%(about)s lacks %(keys)s", "every one needs it, and it cannot be guessed",
-            f"add %(keys)s, {each}with a colon and its value", self.place,
-            {"about": self.about, "keys": all_of(self.lacks)},
+            mend, self.place, {"about": self.about, "keys": all_of(self.lacks)},
         )
         self.faults.note(problem, instead_of=self.lacking)
         self.lacking = problem
@@ -234,7 +233,7 @@ def check_id(faults: Faults, scalar: Scalar, pattern: re.Pattern[str] = ID) -> b
         "ids are lower case letters, digits, '_' and '-', begin with a letter, and have at most 60 characters"
         if pattern is ID
         else "such ids are lower case letters, digits and '_', begin with a letter, and have at most 60 characters",
-        f"write '{near}'" if near else "choose a word", scalar.place, id=clip(scalar.text),
+        "write '%(near)s'" if near else "choose a word", scalar.place, id=clip(scalar.text), near=near,
     )
     return False
 
