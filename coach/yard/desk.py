@@ -4,6 +4,8 @@ Rules kept here:
  1. A job goes on by the very procedure and policy it was started with: both are kept in the ledger by their hash.
  2. A real job starts only on a procedure that `proven` vouches for.
  3. A job that is opened again was away: it must be resumed before anything else.
+ 4. Where the folder's own policy names the crew, people show who they are by their PIN; a policy that is handed in and
+    the invented yard of the demonstration are tried out without.
 Knows nothing of: screens, command lines.
 Called by: tablet, terminal, cli, demo.
 """
@@ -33,10 +35,12 @@ from coach.record.ledger import Ledger
 from coach.record.photos import PhotoFolder
 from coach.record.store import JobRow
 from coach.yard.clock import Clock
+from coach.yard.crew import CrewPins
 from coach.yard.job import Job
-from coach.yard.policy_file import load_policy, read_policy, shipped_policy
+from coach.yard.policy_file import demo_policy, load_policy, read_policy, shipped_policy
 
 Proven = Callable[[Procedure], bool]
+Confirmed = tuple[tuple[str, str], ...]
 
 
 def procedure_from(document: str) -> Procedure:
@@ -71,18 +75,34 @@ class Opened:
 class Desk:
     """Everything a front end needs of the yard. One instance a program."""
 
-    def __init__(self, folder: Path, clock: Clock, policy: Policy, ledger: Ledger, signer: Signer, proven: Proven) -> None:
+    def __init__(
+        self, folder: Path, clock: Clock, policy: Policy, ledger: Ledger, signer: Signer, proven: Proven,
+        pins: CrewPins | None = None,
+    ) -> None:
+        """pins: how people show who they are; None: they are taken at their word."""
         self.folder = folder
         self.now = clock
         self.policy = policy
         self.ledger = ledger
         self.signer = signer
+        self.pins = pins
         self.photos = PhotoFolder(folder / "photos")
         self._proven = proven
 
     @staticmethod
-    def open(folder: Path, clock: Clock, proven: Proven, policy: Policy | None = None, signer: Signer | None = None) -> Desk:
+    def open(
+        folder: Path, clock: Clock, proven: Proven, policy: Policy | None = None, signer: Signer | None = None,
+        pins: bool | None = None,
+    ) -> Desk:
         """Open the desk in a data folder, made if need be.
+
+        Args:
+            folder: the data folder.
+            clock: the device's clocks.
+            proven: vouches for a procedure.
+            policy: in place of the folder's own policy.yaml.
+            signer: in place of the folder's own key.
+            pins: whether people show who they are; left out, as rule 4 says.
 
         Raises:
             StoreError, RecordError: the disk, the ledger or the key; PolicyError: the yard's policy file has a fault.
@@ -92,7 +112,9 @@ class Desk:
         held: list[Ledger] = []
         ledger = Ledger.open(made / "ledger.sqlite", key, lambda events: objections(held[0], events))
         held.append(ledger)
-        return Desk(made, clock, policy or _yard_policy(made), ledger, key, proven)
+        used = policy or _yard_policy(made)
+        asks = policy is None and used.hash != demo_policy().hash if pins is None else pins
+        return Desk(made, clock, used, ledger, key, proven, CrewPins(made / "crew.sqlite") if asks else None)
 
     def rules(self, procedure: Procedure, policy: Policy | None = None) -> Rules:
         """The rules of a procedure under a policy, the yard's own if none is given."""
@@ -102,12 +124,12 @@ class Desk:
         """The rules of a procedure by its id or file. Raises ProcedureError."""
         return self.rules(load_procedure(id_or_path))
 
-    def start(self, rules: Rules, boat: str, by: str, practice: bool = False) -> Job | Refusal:
-        """Begin a job for a boat; answers with the refusal if it may not begin."""
+    def start(self, rules: Rules, boat: str, by: str, practice: bool = False, confirmed: Confirmed = ()) -> Job | Refusal:
+        """Begin a job for a boat; answers with the refusal if it may not begin. confirmed: as in actions.Action."""
         now = self.now()
         id = f"{_slug(boat)}-{secrets.token_hex(4)}"
         job = Job(rules, self.ledger, id)
-        refusal = job.act(Start(by, id, boat, practice), now)
+        refusal = job.act(Start(by, id, boat, practice, confirmed=confirmed), now)
         return refusal or job
 
     def opened(self, id: str) -> Opened:
@@ -135,7 +157,7 @@ def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[object]:
     documents = ledger.parts(start["job"]).documents
     policy = policy_from(documents[start["policy_hash"]])
     own = procedure_from(documents[start["procedure_hash"]]).safeguards
-    return watch_log(events, policy, tuple(safeguard.id for safeguard in own))
+    return watch_log(events, policy, own)
 
 
 def _yard_policy(folder: Path) -> Policy:
