@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from coach.core.problems import QuantityError
 from coach.core.sizing.constants import FOOT, INCH, MIL, POUND, Number
 from coach.core.sizing.film import USUAL_WIDTHS
-from coach.core.sizing.rolls import USEFUL, Roll, Sheet, roll_plan
+from coach.core.sizing.rolls import USEFUL, Roll, Sheet, _Bench, roll_plan
 from coach.yard.loadlist import LoadList, Requirement, Shortage, load_list, requirement_of, stock_after
 from coach.yard.loadtext import load_stages, load_text
 from coach.yard.stock import Cylinder, FilmRoll, Stock, StrapCoil, TapeRoll, Timber, read_stock, stock_text
@@ -346,3 +346,13 @@ def test_a_small_day_is_cut_with_the_least_waste_there_is(sheets: list[Sheet], r
     out, waste = least_waste_by_hand(sheets, rolls)
     assert plan.homes.count(None) == out
     assert plan.waste == pytest.approx(waste, abs=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(SHEETS, min_size=1, max_size=14), st.lists(ROLLS, min_size=1, max_size=8))
+def test_moves_and_swaps_never_make_a_plan_dearer(sheets: list[Sheet], rolls: list[Roll]) -> None:
+    bench = _Bench(sheets, rolls, USEFUL)
+    start = bench.greedy(bench.by_length, bench.first_fit)
+    better = bench.bettered(start)
+    assert bench.cost(better) <= bench.cost(start) + 1e-9
+    assert min(bench.left_of(better)) >= 0

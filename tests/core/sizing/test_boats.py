@@ -95,6 +95,8 @@ def test_grebe_a_27_ft_sailing_boat_with_its_mast_down() -> None:
     assert film.mast_part_length(12 * FOOT, 6 * INCH) == fore
     # Door 30 x 60 in between ridge and rail: 90 in of slope hold 60 + 2 x 6 in. Tape 2 x 90 x 1.1 = 198 in.
     assert door.door_fits(54 * INCH, 72 * INCH, 60 * INCH)
+    assert door.door_fits(54 * INCH, 72 * INCH, 78 * INCH)
+    assert not door.door_fits(54 * INCH, 72 * INCH, 79 * INCH)
     assert inches(door.door_tape(30 * INCH, 60 * INCH)) == pytest.approx(198)
 
 

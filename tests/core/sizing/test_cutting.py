@@ -118,6 +118,13 @@ def test_pieces_as_floats_fill_a_length_to_the_last_nanometre() -> None:
     assert cut_plan([0.1] * 10, 1.0).count == 1
 
 
+def test_pieces_over_half_a_length_share_none() -> None:
+    """L2 by hand: three of 6 on 10 take 3, though 18/10 rounds to 2; with 4s beside them still 3; a 5 more makes 4."""
+    assert lower_bound_of([6, 6, 6], 10) == 3
+    assert lower_bound_of([6, 6, 6, 4, 4, 4], 10) == 3
+    assert lower_bound_of([6, 6, 6, 5], 10) == 4
+
+
 def test_nothing_to_cut_takes_nothing() -> None:
     assert cut_plan([], 5) == CutPlan((), 0, True)
 

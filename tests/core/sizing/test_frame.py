@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from coach.core.problems import QuantityError
 from coach.core.sizing import frame as frames
+from coach.core.sizing import upright
 from coach.core.sizing.constants import FOOT, INCH, POUND_FORCE, PSF
 from coach.core.sizing.frame import Frame, Station, check_frame, flat_spots, power_boat_stations
 from coach.core.sizing.snow import SnowPolicy
@@ -134,3 +135,8 @@ def test_the_uprights_that_are_told_hold(ground: float) -> None:
 def test_a_frame_that_cannot_be_is_refused(broken: Frame) -> None:
     with pytest.raises(QuantityError):
         check_frame(broken, SnowPolicy(), 1000)
+
+
+def test_each_upright_carries_half_of_both_its_bays() -> None:
+    assert upright.tributary_runs(19 * FOOT, (7 * FOOT, 13 * FOOT)) == (13 * FOOT / 2, 6 * FOOT)
+    assert upright.tributary_runs(8.0, (2.0, 4.0, 6.0)) == (2.0, 2.0, 2.0)
