@@ -55,7 +55,7 @@ def parse(raw: bytes) -> Any:
             in `canonical`.
     """
     try:
-        value = json.loads(raw.decode("utf-8"), object_pairs_hook=_once, parse_constant=_no_constant)
+        value = _DECODER.decode(raw.decode("utf-8"))
     except RecursionError:
         raise RecordError(_too_deep("$")) from None
     except ValueError as fault:  # UnicodeDecodeError and JSONDecodeError are ValueErrors
@@ -172,6 +172,9 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _no_constant(word: str) -> None:
     raise ValueError(f"{word} is no number")
+
+
+_DECODER = json.JSONDecoder(object_pairs_hook=_once, parse_constant=_no_constant)
 
 
 def _not_json(detail: str) -> Problem:

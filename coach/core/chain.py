@@ -44,17 +44,16 @@ class Entry:
     body: bytes
 
     @cached_property
-    def plain(self) -> Any:
-        """The value of the bytes. Raises RecordError R101 to R108 if they are not in canonical form."""
-        return parse(self.body)
-
-    @property
     def event(self) -> Event:
-        """The event. Raises RecordError R101 to R108, R205 if the bytes are no event in canonical form."""
-        faults = _shape_faults(self.plain, self.seq)
+        """The event. Raises RecordError R205 if the bytes are no event in canonical form."""
+        try:
+            plain = parse(self.body)
+        except RecordError as error:
+            raise RecordError(*(_no_event(self.seq, problem) for problem in error.problems)) from None
+        faults = _shape_faults(plain, self.seq)
         if faults:
             raise RecordError(*faults)
-        return Event.from_dict(self.plain)
+        return Event.from_dict(plain)
 
 
 def is_job_id(text: str) -> bool:
@@ -134,13 +133,12 @@ def verify(entries: Iterable[Entry]) -> list[Problem]:
 
 def _event_faults(entry: Entry) -> list[Problem]:
     try:
-        plain = entry.plain
+        event = entry.event
     except RecordError as error:
-        return [_no_event(entry.seq, problem) for problem in error.problems]
-    faults = _shape_faults(plain, entry.seq)
-    if not faults and entry.seq == 1 and plain["kind"] != "job_started":
-        faults.append(_wrong_start(plain["kind"]))
-    return faults
+        return list(error.problems)
+    if entry.seq == 1 and event.kind != "job_started":
+        return [_wrong_start(event.kind)]
+    return []
 
 
 def _shape_faults(plain: Any, seq: int) -> list[Problem]:

@@ -11,13 +11,14 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from coach.core.chain import Entry
 from coach.core.events import Event
 from coach.record import rows
 from coach.record.database import Database
 from coach.record.store import Head, JobQuery, JobRow, Mark
-from coach.record.summary import empty_row, fits, row_after
+from coach.record.summary import MARKED, empty_row, fits, row_after
 
 
 class Board:
@@ -31,10 +32,11 @@ class Board:
         found = [row for row in self._going() if fits(row, query)]
         found.sort(key=lambda row: (-row.updated, row.job))
         wanted = None if query.limit is None else query.offset + query.limit
-        if wanted is None or len(found) < wanted:
-            left = None if wanted is None else wanted - len(found)
-            found += [rows.job_row(row) for row in self._database.rows(*rows.over(query, left))]
-        return found[query.offset : wanted]
+        page = found[query.offset : wanted]
+        left = None if query.limit is None else query.limit - len(page)
+        if left != 0:
+            page += self._over(query, max(0, query.offset - len(found)), left)
+        return page
 
     def heads(self) -> list[Head]:
         """The head of every job, by job."""
@@ -55,9 +57,10 @@ class Board:
 
     def put(self, db: sqlite3.Connection, row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
         """Write the row of a job after `entries`, whose marks are written too; returns the row."""
+        row = row_after(row, entries, events)
         for entry, event in zip(entries, events, strict=True):
-            row = row_after(row, entry, event)
-            rows.put_mark(db, entry, event.kind, event.at.wall)
+            if event.kind in MARKED:
+                rows.put_mark(db, entry, event.kind, event.at.wall)
         sealed = db.execute("SELECT 1 FROM seal WHERE job = ? AND seq = ?", (row.job, row.entries)).fetchone()
         row = replace(row, sealed=bool(sealed))
         rows.put_row(db, row)
@@ -87,8 +90,20 @@ class Board:
         found = [rows.job_row(row) for row in self._database.rows(rows.GOING)]
         return [self._caught_up(row) if row.job in lagging else row for row in found]
 
+    def _over(self, query: JobQuery, offset: int, limit: int | None) -> list[JobRow]:
+        """A page of the jobs that are over and fit, newest first.
+
+        One statement a state: SQLite walks an index in order for each, but would sort all rows of several states.
+        """
+        found: list[Any] = []
+        most = None if limit is None else offset + limit
+        for state in query.states or ("",):
+            found += self._database.rows(*rows.over(query, state, most))
+        if len(query.states) > 1:
+            found.sort(key=lambda values: (-values[rows.ENDED], values[0]))
+        return [rows.job_row(values) for values in found[offset:most]]
+
     def _caught_up(self, row: JobRow) -> JobRow:
         tail = self._database.rows(rows.TAIL, (row.job, row.entries))
-        for entry in rows.entries_of(row.job, tail, row.head):
-            row = row_after(row, entry, entry.event)
-        return row
+        entries = rows.entries_of(row.job, tail, row.head)
+        return row_after(row, entries, [entry.event for entry in entries])

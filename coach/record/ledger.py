@@ -258,24 +258,26 @@ class Ledger:
         Raises:
             RecordError R419: they tell another history than the one held. StoreError: the disk failed.
         """
-        job = parts.job
+        (answer,) = self.add_all([(parts, "")])
+        if isinstance(answer, RecordError):
+            raise answer
+        return answer
+
+    def add_all(self, batch: Sequence[tuple[JobParts, str]]) -> list[int | RecordError]:
+        """As `add`, for many jobs in one transaction: each answer is what `add` would answer or raise.
+
+        With each job the SHA-256 of the file it came in, to be remembered as received; empty for none.
+        """
+        answers: list[int | RecordError] = []
         with self._database.change() as db:
-            row = self._board.row(job)
-            count = row.entries if row else 0
-            goes_on = row is None or (count <= len(parts.entries) and parts.entries[count - 1].hash == row.head)
-            if not goes_on and not rows.holds(db.execute, parts.entries[-1]):
-                raise RecordError(refusals.forked(job))
-            new = parts.entries[count:]
-            for hash, text in parts.documents.items():
-                db.execute("INSERT OR IGNORE INTO document VALUES (?, ?)", (hash, text))
-            numbers = {id: rows.key_number(db, id, public) for id, public in parts.keys.items()}
-            rows.insert_entries(db, new, None)
-            rows.insert_signed(db, "signature", job, parts.signatures, numbers)
-            rows.insert_signed(db, "seal", job, parts.seals, numbers)
-            row = row or empty_row(job, own=rows.is_begun(db, job))
-            self._board.put(db, row, new, [entry.event for entry in new])
-            self._going.discard(job)
-        return len(new)
+            for parts, file_hash in batch:
+                try:
+                    answers.append(self._add(db, parts))
+                except RecordError as error:  # raised before anything of this job was written
+                    answers.append(error)
+                if file_hash:
+                    db.execute(rows.RECEIVED, (file_hash, parts.job, len(parts.entries)))
+        return answers
 
     def verify(self, job: str | None = None) -> list[Problem]:
         """What does not fit: chain, signatures, seals, texts, and the board's row. Without a job: all, and the file.
@@ -377,6 +379,25 @@ class Ledger:
         if mac is None or self._signer is None:
             return False
         return hmac.compare_digest(mac, self._mark(head.job, head.seq, head.hash))
+
+    def _add(self, db: sqlite3.Connection, parts: JobParts) -> int:
+        job = parts.job
+        row = self._board.row(job)
+        count = row.entries if row else 0
+        goes_on = row is None or (count <= len(parts.entries) and parts.entries[count - 1].hash == row.head)
+        if not goes_on and not rows.holds(db.execute, parts.entries[-1]):
+            raise RecordError(refusals.forked(job))
+        new = parts.entries[count:]
+        for hash, text in parts.documents.items():
+            db.execute("INSERT OR IGNORE INTO document VALUES (?, ?)", (hash, text))
+        numbers = {id: rows.key_number(db, id, public) for id, public in parts.keys.items()}
+        rows.insert_entries(db, new, None)
+        rows.insert_signed(db, "signature", job, parts.signatures, numbers)
+        rows.insert_signed(db, "seal", job, parts.seals, numbers)
+        row = row or empty_row(job, own=rows.is_begun(db, job))
+        self._board.put(db, row, new, [entry.event for entry in new])
+        self._going.discard(job)
+        return len(new)
 
     def _knows_tail(self, parts: JobParts) -> bool:
         last = parts.entries[-1]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import astuple
 
 from coach.record.database import Database
+from coach.record.rows import RECEIVED
 from coach.record.store import Finding
 
 
@@ -24,7 +25,7 @@ class Memory:
     def note_received(self, file_hash: str, job: str, seq: int) -> None:
         """Remember a file that was taken in whole."""
         with self._database.change() as db:
-            db.execute("INSERT OR IGNORE INTO received VALUES (?, ?, ?)", (file_hash, job, seq))
+            db.execute(RECEIVED, (file_hash, job, seq))
 
     def note_finding(self, finding: Finding) -> bool:
         """Keep a finding for good; whether it is new."""

@@ -19,6 +19,8 @@ from coach.record.keyring import Keyring
 from coach.record.photos import PhotoFolder
 from coach.record.store import Finding, Store
 
+TOGETHER, TOGETHER_BYTES = 100, 8_000_000  # jobs stored in one transaction, and the bytes of their files
+
 
 def receive(store: Store, pictures: PhotoFolder, folder: Path, keyring: Keyring, at: int) -> exchange.Received:
     """Take in every job, picture and list from a folder that holds against the yard's list of keys.
@@ -40,6 +42,7 @@ def receive(store: Store, pictures: PhotoFolder, folder: Path, keyring: Keyring,
     receiver.keys()
     for path in receiver.files("jobs", ".coach"):
         receiver.job(path)
+    receiver.store_waiting()
     for path in receiver.files("heads", ".heads"):
         receiver.heads(path)
     return receiver.got
@@ -56,6 +59,7 @@ class _Receiver:
         self.folder = folder
         self.got = got
         self.at = at
+        self.waiting: list[tuple[sealed.Sealed, bytes, str]] = []  # checked jobs, to be stored together
 
     def keys(self) -> None:
         """The yard's list, if there is one that goes on from ours."""
@@ -106,35 +110,39 @@ class _Receiver:
             self.refuse(path.name, *faults)
             return
         missing = [hash for hash in held.photos if not self.photo(hash)]
-        self.add(held, raw, file_hash)
         self.got.missing_photos += missing
-        if not missing:
-            self.store.memory.note_received(file_hash, held.parts.job, held.count)
+        self.waiting.append((held, raw, "" if missing else file_hash))
+        if len(self.waiting) >= TOGETHER or sum(len(raw) for _, raw, _ in self.waiting) >= TOGETHER_BYTES:
+            self.store_waiting()
 
-    def add(self, held: sealed.Sealed, raw: bytes, file_hash: str) -> None:
-        """Store a job that holds; one that tells another history is kept beside and reported."""
-        job = held.parts.job
-        try:
-            new = self.store.add(held.parts)
-        except RecordError as error:
-            self.keep(raw, file_hash)
-            self.find(Finding("X301", job, headlist.explain(error.problems[0]), file_hash, self.at))
+    def store_waiting(self) -> None:
+        """Store the jobs that were checked, in one transaction; one that tells another history is kept beside."""
+        waiting, self.waiting = self.waiting, []
+        if not waiting:
             return
-        if new == 0:
-            self.got.known += 1
-        elif new == held.count:
-            self.got.new.append(job)
-        else:
-            self.got.longer.append(job)
+        answers = self.store.add_all([(held.parts, file_hash) for held, _, file_hash in waiting])
+        for (held, raw, _), answer in zip(waiting, answers, strict=True):
+            job = held.parts.job
+            if isinstance(answer, RecordError):
+                file_hash = self.keep(raw)
+                self.find(Finding("X301", job, headlist.explain(answer.problems[0]), file_hash, self.at))
+            elif answer == 0:
+                self.got.known += 1
+            elif answer == held.count:
+                self.got.new.append(job)
+            else:
+                self.got.longer.append(job)
 
-    def keep(self, raw: bytes, file_hash: str) -> None:
-        """Keep a file that cannot be stored as the job's history."""
+    def keep(self, raw: bytes) -> str:
+        """Keep a file that cannot be stored as the job's history; returns its hash, which is its name."""
+        file_hash = hashlib.sha256(raw).hexdigest()
         folder = self.pictures.folder.parent / "kept"
         try:
             folder.mkdir(parents=True, exist_ok=True)
             write_whole(folder / f"{file_hash}.coach", raw)
         except OSError as fault:
             raise StoreError(exchange.not_kept(folder, fault)) from fault
+        return file_hash
 
     def photo(self, hash: str) -> bool:
         """Whether the picture is held, from before or from now on."""

@@ -14,13 +14,13 @@ from typing import Any
 from coach.core.chain import ZEROS, Entry
 from coach.record.keys import Signer
 from coach.record.store import Head, JobQuery, JobRow, Signed
-from coach.record.summary import MARKED
 
 _NAMES = [field.name for field in fields(JobRow)]
 _VALUES = attrgetter(*_NAMES)  # dataclasses.astuple copies every value and costs five times as much
 _FLAGS = tuple(place for place, name in enumerate(_NAMES) if name in ("practice", "sealed", "own"))
 _PUT_ROW = f"REPLACE INTO job ({', '.join(_NAMES)}) VALUES ({', '.join('?' * len(_NAMES))})"
 COLUMNS = ", ".join(_NAMES)
+ENDED = _NAMES.index("ended")
 GOING = f"SELECT {COLUMNS} FROM job WHERE ended = 0"
 ROW = f"SELECT {COLUMNS} FROM job WHERE job = ?"
 # the body as bytes: text that was made invalid from outside must still be read, to be named
@@ -36,6 +36,7 @@ UNSIGNED = (
     "AND seq = (SELECT max(seq) FROM entry WHERE entry.job = job.job) WHERE (ended = 0 OR NOT sealed) "
     "AND NOT EXISTS (SELECT 1 FROM signature WHERE signature.job = entry.job AND signature.seq = entry.seq)"
 )
+RECEIVED = "INSERT OR IGNORE INTO received VALUES (?, ?, ?)"
 _INSERT = "INSERT INTO entry VALUES (?, ?, ?, ?, ?)"
 
 
@@ -113,8 +114,7 @@ def put_row(db: sqlite3.Connection, row: JobRow) -> None:
 
 def put_mark(db: sqlite3.Connection, entry: Entry, kind: str, wall: int) -> None:
     """Index an event of a kind that a review looks up."""
-    if kind in MARKED:
-        db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?, ?)", (kind, wall, entry.job, entry.seq))
+    db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?, ?)", (kind, wall, entry.job, entry.seq))
 
 
 def job_row(values: Sequence[Any]) -> JobRow:
@@ -125,12 +125,14 @@ def job_row(values: Sequence[Any]) -> JobRow:
     return JobRow(*made)
 
 
-def over(query: JobQuery, limit: int | None) -> tuple[str, list[object]]:
-    """The statement and its values for the jobs that are over and fit, newest first. summary.fits says the same."""
-    wanted: list[tuple[str, tuple[object, ...]]] = []
-    if query.states:
-        wanted.append((f"state IN ({', '.join('?' * len(query.states))})", query.states))
+def over(query: JobQuery, state: str, limit: int | None) -> tuple[str, list[object]]:
+    """The statement and its values for the jobs that are over and fit, newest first. summary.fits says the same.
+
+    state: one of the query's states, or empty for any.
+    """
+    wanted: list[tuple[str, object]] = []
     for text, value in (
+        ("state = ?", state or None),
         ("technician = ?", query.technician or None),
         ("procedure = ?", query.procedure or None),
         ("practice = ?", query.practice),
@@ -138,8 +140,7 @@ def over(query: JobQuery, limit: int | None) -> tuple[str, list[object]]:
         ("ended < ?", query.ended_until),
     ):
         if value is not None:
-            wanted.append((text, (value,)))
+            wanted.append((text, value))
     where = " AND ".join(["ended > 0", *(text for text, _ in wanted)])
-    values = [value for _, each in wanted for value in each]
     sql = f"SELECT {COLUMNS} FROM job WHERE {where} ORDER BY ended DESC, job LIMIT ?"
-    return sql, [*values, -1 if limit is None else limit]
+    return sql, [*(value for _, value in wanted), -1 if limit is None else limit]

@@ -15,7 +15,7 @@ from typing import Protocol
 
 from coach.core.chain import Entry
 from coach.core.events import Event
-from coach.core.problems import Problem
+from coach.core.problems import Problem, RecordError
 
 Monitor = Callable[[Sequence[Event]], Sequence[object]]
 
@@ -173,6 +173,9 @@ class Store(Protocol):
 
     def add(self, parts: JobParts) -> int:
         """Store entries written elsewhere (already verified); returns how many were new."""
+
+    def add_all(self, batch: Sequence[tuple[JobParts, str]]) -> list[int | RecordError]:
+        """As `add`, for many jobs in one transaction; with each the file to remember as received ("" for none)."""
 
     def heads(self) -> list[Head]:
         """The head of every job."""

@@ -8,8 +8,9 @@ Knows nothing of: the kernel's state (this is only for lists), databases.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Any
 
 from coach.core.chain import Entry
 from coach.core.events import Event
@@ -36,11 +37,9 @@ MARKED = frozenset(
     "accepted step_reopened handed_over".split()
 )
 
-def row_of(job: str, entries: Iterable[Entry], sealed_at: int, own: bool) -> JobRow:
+def row_of(job: str, entries: Sequence[Entry], sealed_at: int, own: bool) -> JobRow:
     """The row of a whole job. `sealed_at`: number of the last sealed entry, 0 if none."""
-    row = empty_row(job, own)
-    for entry in entries:
-        row = row_after(row, entry, entry.event)
+    row = row_after(empty_row(job, own), entries, [entry.event for entry in entries])
     return replace(row, sealed=row.entries > 0 and sealed_at == row.entries)
 
 
@@ -63,32 +62,54 @@ def empty_row(job: str, own: bool) -> JobRow:
     return JobRow(job, "open", "", "", "", "", "", False, 0, 0, 0, 0, "", False, own)
 
 
-def row_after(row: JobRow, entry: Entry, event: Event) -> JobRow:
-    """The row after one more event; the seal is gone, as it covered only what came before."""
-    state = STATE_AFTER.get(event.kind, row.state)
-    changes: dict[str, object] = {
-        "entries": entry.seq,
-        "head": entry.hash,
-        "updated": event.at.wall,
-        "ended": event.at.wall if state in OVER else 0,
-        "sealed": False,
-        "state": state,
-    }
-    if event.kind in _CHANGES:
-        changes |= _CHANGES[event.kind](row, event)
-    return replace(row, **changes)  # type: ignore[arg-type]
+def row_after(row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
+    """The row after more events, which are those of `entries`; the seal is gone, as it covered only what came before."""
+    if not entries:
+        return row
+    now = {field: getattr(row, field) for field in _FOLDED}
+    for event in events:
+        state = STATE_AFTER.get(event.kind)
+        if state is not None:
+            now["state"] = state
+        change = _CHANGES.get(event.kind)
+        if change is not None:
+            change(now, event)
+    last = events[-1].at.wall
+    return replace(
+        row,
+        entries=entries[-1].seq,
+        head=entries[-1].hash,
+        updated=last,
+        ended=last if now["state"] in OVER else 0,
+        sealed=False,
+        **now,
+    )
 
 
-def _start(row: JobRow, event: Event) -> dict[str, object]:
-    return {
-        "boat": _text(event, "boat"),
-        "procedure": _text(event, "procedure"),
-        "version": _text(event, "version"),
-        "technician": _text(event, "technician"),
-        "name": _text(event, "name"),
-        "practice": event.data.get("practice") is True,
-        "started": event.at.wall,
-    }
+_FOLDED = (
+    "state", "boat", "procedure", "version", "technician", "name", "practice", "started", "heat_refused", "trips",
+    "excused", "tags", "corrections",
+)  # fmt: skip
+
+
+def _start(now: dict[str, Any], event: Event) -> None:
+    now |= {name: _text(event, name) for name in ("boat", "procedure", "version", "technician", "name")}
+    now |= {"practice": event.data.get("practice") is True, "started": event.at.wall}
+
+
+def _handed_over(now: dict[str, Any], event: Event) -> None:
+    now |= {"technician": _text(event, "to"), "name": _text(event, "name")}
+
+
+def _measured(now: dict[str, Any], event: Event) -> None:
+    now["corrections"] += event.data.get("previous") is not None
+
+
+def _count(name: str, by: int = 1) -> Callable[[dict[str, Any], Event], None]:
+    def change(now: dict[str, Any], event: Event) -> None:
+        now[name] = max(0, now[name] + by)
+
+    return change
 
 
 def _text(event: Event, name: str) -> str:
@@ -98,21 +119,13 @@ def _text(event: Event, name: str) -> str:
     return value if isinstance(value, str) else str(value)
 
 
-def _handed_over(row: JobRow, event: Event) -> dict[str, object]:
-    return {"technician": _text(event, "to"), "name": _text(event, "name")}
-
-
-def _measured(row: JobRow, event: Event) -> dict[str, object]:
-    return {"corrections": row.corrections + (event.data.get("previous") is not None)}
-
-
-_CHANGES: dict[str, Callable[[JobRow, Event], dict[str, object]]] = {
+_CHANGES: dict[str, Callable[[dict[str, Any], Event], None]] = {
     "job_started": _start,
     "handed_over": _handed_over,
     "measured": _measured,
-    "heat_refused": lambda row, event: {"heat_refused": row.heat_refused + 1},
-    "tripped": lambda row, event: {"trips": row.trips + 1},
-    "step_excused": lambda row, event: {"excused": row.excused + 1},
-    "debt_tagged": lambda row, event: {"tags": row.tags + 1},
-    "tag_cleared": lambda row, event: {"tags": max(0, row.tags - 1)},
+    "heat_refused": _count("heat_refused"),
+    "tripped": _count("trips"),
+    "step_excused": _count("excused"),
+    "debt_tagged": _count("tags"),
+    "tag_cleared": _count("tags", -1),
 }

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import random
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,7 @@ from coach.core.chain import extend
 from coach.core.problems import RecordError, StoreError
 from coach.record.ledger import Ledger
 from coach.record.store import Head, JobQuery
+from coach.record.summary import fits
 from tests.record.jobs import ANA, MARTA, POLICY, PROCEDURE, event, key, ledger, play, review, silent, started, story
 
 
@@ -247,3 +250,33 @@ def test_a_file_of_a_newer_version_is_left_alone(tmp_path: Path) -> None:
         "    why   an older version could read it wrongly\n"
         "    mend  update the app on this device"
     )
+
+
+def test_the_board_gives_pages_in_order_whatever_is_asked(tmp_path: Path) -> None:
+    """Against a slow twin: all rows, filtered and sorted in Python."""
+    store = ledger(tmp_path)
+    chance = random.Random(5)
+    for number in range(40):
+        job = f"boat-{number}"
+        first = started(job, second=chance.randrange(10_000), practice=number % 5 == 0)
+        data = dict(first.data) | {"technician": chance.choice(["ana", "joel"]), "procedure": f"p{number % 3}"}
+        store.start_job(job, [replace(first, data=data)], [PROCEDURE, POLICY])
+        for kind in chance.choice([(), ("paused",), ("closed",), ("stopped_safely",), ("closed", "accepted"),
+                                   ("closed", "sent_back"), ("flame_lit",)]):  # fmt: skip
+            store.append(job, [event(kind, chance.randrange(10_000, 20_000))])
+    everything = store.jobs()
+    assert len(everything) == 40
+    assert everything == sorted(everything, key=lambda row: (row.ended > 0, -row.updated, row.job))
+    start = everything[0].started
+    queries = [
+        JobQuery(), JobQuery(states=("closed", "stopped")), JobQuery(states=("open", "closed", "accepted")),
+        JobQuery(technician="ana"), JobQuery(practice=True), JobQuery(practice=False, procedure="p1"),
+        JobQuery(ended_since=everything[-5].ended), JobQuery(ended_until=everything[-5].ended),
+        JobQuery(ended_since=start, ended_until=start + 10**9, technician="joel"), JobQuery(states=("nothing",)),
+    ]  # fmt: skip
+    for query in queries:
+        whole = [row for row in everything if fits(row, query)]
+        for limit in (None, 0, 1, 3, 7, 100):
+            for offset in (0, 1, 5, 20, 60):
+                page = store.jobs(replace(query, limit=limit, offset=offset))
+                assert page == whole[offset : None if limit is None else offset + limit], (query, limit, offset)

@@ -1,0 +1,240 @@
+"""What the record costs, beside raw SQLite on the same disk, in one run. By hand; it judges nothing, it is no test.
+
+    python tests/bench/bench_record.py [act] [verify] [receive] [board] [--folder DIR] [--jobs N] [--received N]
+
+act      an acknowledged act against a bare durable commit of the same bytes, turn about
+verify   a job of 300 events: its exported file, and in the ledger
+receive  jobs of 50 events from a folder, checked, stored, their row made
+board    queries over N jobs of 50 events
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import shutil
+import sqlite3
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from coach.core.canonical import canonical, text_hash
+from coach.core.chain import ZEROS, extend, head_message, seal_message
+from coach.core.events import Event
+from coach.record import export, rows, sealed
+from coach.record.keyring import Keyring
+from coach.record.ledger import Ledger
+from coach.record.photos import PhotoFolder
+from coach.record.receive import receive
+from coach.record.store import JobParts, JobQuery, Signed
+from coach.record.summary import MARKED, empty_row, row_after
+from tests.record.jobs import POLICY, PROCEDURE, event, key, ledger, silent, started
+
+EVENTS = 50
+DAY = 86_400_000
+
+
+def quantile(spent: list[float], share: float) -> float:
+    return sorted(spent)[min(len(spent) - 1, int(len(spent) * share))]
+
+
+def step(number: int) -> Event:
+    return event("step_done", number, data={"step": f"frame.step-{number}", "evidence": {"tick": True, "count": number}})
+
+
+def act(folder: Path, count: int = 4000) -> None:
+    """The bare commit: one row of the same bytes, its hash and 32 bytes more, SQLite as shipped but durable."""
+    store = ledger(folder / "act")
+    store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    bare = sqlite3.connect(folder / "bare.db", isolation_level=None)
+    bare.execute("PRAGMA journal_mode=WAL")
+    bare.execute("PRAGMA synchronous=FULL")
+    bare.execute("CREATE TABLE entry (job TEXT, seq INTEGER, body TEXT, hash BLOB, mac BLOB, PRIMARY KEY (job, seq))")
+    ours, theirs = [], []
+    for number in range(count):
+        made = step(number)
+        body = canonical(made.as_dict()).decode()
+        begun = time.perf_counter()
+        bare.execute("BEGIN IMMEDIATE")
+        bare.execute("INSERT INTO entry VALUES (?, ?, ?, ?, ?)", ("dunlin-1", number, body, bytes(32), bytes(32)))
+        bare.execute("COMMIT")
+        theirs.append(time.perf_counter() - begun)
+        begun = time.perf_counter()
+        store.append("dunlin-1", [made])
+        ours.append(time.perf_counter() - begun)
+    print(f"act: {count} turn about, microseconds")
+    for name, spent in (("bare commit", theirs), ("acknowledged act", ours)):
+        print(
+            f"  {name:17} median {statistics.median(spent) * 1e6:6.0f}  mean {statistics.fmean(spent) * 1e6:6.0f}  "
+            f"p95 {quantile(spent, 0.95) * 1e6:6.0f}"
+        )
+    print(
+        f"  ratio of medians {statistics.median(ours) / statistics.median(theirs):.2f}, "
+        f"of means {statistics.fmean(ours) / statistics.fmean(theirs):.2f}"
+    )
+
+
+def verify(folder: Path) -> None:
+    store = ledger(folder / "verify")
+    store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
+    for number in range(1, 299):
+        store.append("dunlin-1", [step(number)])
+    store.append("dunlin-1", [event("closed", 300)])
+    store.seal("dunlin-1")
+    raw = export.export(store, "dunlin-1", key(1))
+    assert sealed.verify_bytes(raw) == store.verify("dunlin-1") == []
+    print(f"verify: a job of 300 events, {len(raw):,} bytes")
+    for name, work in (("its file", lambda: sealed.verify_bytes(raw)), ("in the ledger", lambda: store.verify("dunlin-1"))):
+        spent = timed(work, 60)
+        print(f"  {name:14} median {statistics.median(spent) * 1e3:5.1f} ms  p95 {quantile(spent, 0.95) * 1e3:5.1f} ms")
+
+
+def made_job(number: int, tablet: int, ended: int) -> tuple[str, list[Event]]:
+    """A finished job of EVENTS events, by one of 12 technicians."""
+    job = f"boat-{number:07d}"
+    first = started(job, f"Boat {number}")
+    data = dict(first.data) | {"technician": f"person-{number % 12}", "name": f"Person {number % 12}"}
+    shift = (ended - first.at.wall) // 1000 - EVENTS
+    told = [Event("job_started", first.at.plus(shift * 1000), "ana", data)]
+    kinds = {9: "heat_refused", 10: "flame_lit", 14: "flame_out", 20: "tripped", EVENTS - 1: "closed"}
+    for place in range(1, EVENTS):
+        kind = kinds.get(place, "step_done")
+        if kind == "tripped" and number % 9:
+            kind = "observed"
+        told.append(event(kind, shift + place, data={"step": f"step-{place}", "evidence": {"tick": True}}))
+    return job, told
+
+
+def made_parts(number: int, tablet: int, ended: int, signs: bool = True) -> tuple[JobParts, list[Event]]:
+    job, told = made_job(number, tablet, ended)
+    entries = tuple(extend(job, 0, ZEROS, told))
+    last, device = entries[-1], key(tablet)
+    id = device.key_id
+    head = device.sign(head_message(job, last.seq, last.hash, id)) if signs else bytes(64)
+    seal = device.sign(seal_message(job, last.seq, last.hash, id)) if signs else bytes(64)
+    documents = {text_hash(text): text for text in (PROCEDURE, POLICY)}
+    signed = ((Signed(last.seq, id, head),), (Signed(last.seq, id, seal),))
+    return JobParts(job, entries, *signed, {id: device.public}, documents), told
+
+
+def receiving(folder: Path, count: int) -> None:
+    stick = folder / "stick"
+    (stick / "jobs").mkdir(parents=True)
+    for number in range(count):
+        parts, _ = made_parts(number, number % 10 + 1, 1_917_000_000_000 + number * 60_000)
+        (stick / "jobs" / export.file_name(parts)).write_bytes(export.write(parts, key(number % 10 + 1)))
+    ring = Keyring.begin(key(99))
+    for tablet in range(1, 11):
+        ring = ring.enrol(key(99), key(tablet).public, f"Tablet {tablet}", 1)
+    store = ledger(folder / "office", 50)
+    for name in ("first", "again, nothing new"):
+        begun = time.perf_counter()
+        got = receive(store, PhotoFolder(folder / "office" / "photos"), stick, ring, 1)
+        spent = time.perf_counter() - begun
+        assert (len(got.new) + got.known, got.refused) == (count, [])
+        print(f"receive: {count} jobs of {EVENTS} events, {name}: {count / spent:,.0f} a second")
+
+
+def board(folder: Path, count: int) -> None:
+    place = folder / "board"
+    store = ledger(place)
+    begun = time.perf_counter()
+    fill(store, count)
+    print(
+        f"board: {count:,} jobs, {count * EVENTS:,} events, {(place / 'ledger.db').stat().st_size / 1e6:,.0f} MB, "
+        f"filled in {time.perf_counter() - begun:,.0f} s"
+    )
+    store.close()
+    store = ledger(place)
+    chance = random.Random(1)
+    newest = 1_917_000_000_000 + count * 60_000
+
+    def week() -> JobQuery:
+        since = newest - chance.randrange(1, max(2, count // 1440)) * DAY
+        return JobQuery(ended_since=since, ended_until=since + 7 * DAY, limit=50)
+
+    queries: dict[str, Callable[[], object]] = {
+        "first page of 50": lambda: store.jobs(JobQuery(limit=50)),
+        "page 20": lambda: store.jobs(JobQuery(limit=50, offset=1000)),
+        "waiting for review": lambda: store.jobs(JobQuery(states=("closed", "stopped"), limit=50)),
+        "one technician": lambda: store.jobs(JobQuery(technician=f"person-{chance.randrange(12)}", limit=50)),
+        "one week": lambda: store.jobs(week()),
+        "one week, one technician": lambda: store.jobs(JobQuery(technician="person-3", ended_since=week().ended_since,
+                                                                limit=50)),
+        "flames of one day": lambda: store.marks(["flame_lit", "flame_out"], newest - 9 * DAY, newest - 8 * DAY),
+        "one job's events": lambda: store.events(f"boat-{chance.randrange(count):07d}"),
+    }  # fmt: skip
+    together = []
+    for name, work in queries.items():
+        spent = timed(work, 60)
+        together += spent
+        print(f"  {name:26} median {statistics.median(spent) * 1e3:6.2f} ms  p95 {quantile(spent, 0.95) * 1e3:6.2f} ms")
+    print(f"  {'all':26} median {statistics.median(together) * 1e3:6.2f} ms  p95 {quantile(together, 0.95) * 1e3:6.2f} ms")
+
+
+def fill(store: Ledger, count: int) -> None:
+    """Write jobs straight into the tables, 1,000 a transaction; 40 of them are not finished."""
+    for first in range(0, count, 1000):
+        with store._database.change() as db:
+            number = rows.signer_number(db, key(1))
+            entries, signatures, boards, marks = [], [], [], []
+            for each in range(first, min(first + 1000, count)):
+                parts, told = made_parts(each, 1, 1_917_000_000_000 + each * 60_000, signs=False)
+                if each % max(1, count // 40) == 0:
+                    parts = JobParts(parts.job, parts.entries[:-1], (), (), {}, {})
+                row = row_after(empty_row(parts.job, own=True), parts.entries, told[: len(parts.entries)])
+                for entry, one in zip(parts.entries, told, strict=False):
+                    entries.append((entry.job, entry.seq, entry.body.decode(), bytes.fromhex(entry.hash), None))
+                    if one.kind in MARKED:
+                        marks.append((one.kind, one.at.wall, entry.job, entry.seq))
+                signatures += [(parts.job, signed.seq, number, signed.signature) for signed in parts.signatures]
+                boards.append(rows._VALUES(row))
+            db.executemany("INSERT INTO entry VALUES (?, ?, ?, ?, ?)", entries)
+            db.executemany("INSERT INTO signature VALUES (?, ?, ?, ?)", signatures)
+            db.executemany("INSERT INTO mark VALUES (?, ?, ?, ?)", marks)
+            db.executemany(rows._PUT_ROW, boards)
+
+
+def timed(work: Callable[[], object], times: int) -> list[float]:
+    spent = []
+    for _ in range(times):
+        begun = time.perf_counter()
+        work()
+        spent.append(time.perf_counter() - begun)
+    return spent
+
+
+def places(folder: str | None) -> Iterator[Path]:
+    made = Path(tempfile.mkdtemp(prefix="coach-bench-", dir=folder))
+    try:
+        yield made
+    finally:
+        shutil.rmtree(made)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("what", nargs="*", default=["act", "verify", "receive", "board"])
+    parser.add_argument("--folder", help="where to write; the disk that is measured")
+    parser.add_argument("--jobs", type=int, default=100_000)
+    parser.add_argument("--received", type=int, default=10_000)
+    asked = parser.parse_args()
+    for folder in places(asked.folder):
+        if "act" in asked.what:
+            act(folder)
+        if "verify" in asked.what:
+            verify(folder)
+        if "receive" in asked.what:
+            receiving(folder, asked.received)
+        if "board" in asked.what:
+            board(folder, asked.jobs)
+
+
+if __name__ == "__main__":
+    main()
