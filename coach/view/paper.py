@@ -4,7 +4,8 @@ Rules kept here:
  1. Everything fits: lines, arrowheads and whole texts, the legend below. The scale is the largest that allows it.
  2. A text wider than a share of the paper is broken at spaces. Texts keep their size on paper; only where a picture
     would be left too small are they made smaller, to 85 %.
- 3. A label stands on a plate, so that a line behind it does not cross its letters.
+ 3. Texts that would lie on one another are moved apart; a label stands on a plate, so that no line behind
+    it crosses its letters.
 Knows nothing of: Kivy, SVG, colours.  Proved by: tests/view/test_paper.py.
 """
 
@@ -13,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import hypot
 
+from coach.view.apart import Block, Box, crowded, spread
 from coach.view.drawing import (
     STYLES,
     Arc,
@@ -92,15 +94,26 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
     for text in (1.0, LEAST_TEXT):
         legend, taken = legend_marks(drawing.legend, width, text, measure)
         frame = _fit(drawing, width, max(height - taken, height * 0.3), text, measure)
-        if _fills(drawing, frame, width, height - taken):
+        frame = replace(frame, low=frame.low + taken)
+        marks, blocks = _placed(drawing, frame, (0.0, taken, width, height))
+        if _fills(drawing, frame, width, height - taken) and not crowded(blocks):
             break
-    frame = replace(frame, low=frame.low + taken)
+    texts = [label for block in blocks for label in block]
+    samples = [mark for mark in legend if not isinstance(mark, Label)]
+    words = [mark for mark in legend if isinstance(mark, Label)]
+    return Sheet(width, height, frame.scale, (*marks, *samples, *texts, *words), frame.text)
+
+
+def _placed(drawing: Drawing, frame: _Frame, area: Box) -> tuple[list[Mark], list[Block]]:
+    """The lines and fills of a drawing, and its texts, moved apart within an area."""
     marks: list[Mark] = []
+    blocks: list[Block] = []
     for part in leaves(drawing.parts):
-        marks.extend(_marks(part, frame))
-    marks.extend(legend)
-    ordered = [mark for mark in marks if not isinstance(mark, Label)] + [m for m in marks if isinstance(m, Label)]
-    return Sheet(width, height, frame.scale, tuple(ordered), frame.text)
+        made = _marks(part, frame)
+        marks += [mark for mark in made if not isinstance(mark, Label)]
+        block = tuple(mark for mark in made if isinstance(mark, Label))
+        blocks += [block] if block else []
+    return marks, spread(blocks, area)
 
 
 def _broken(drawing: Drawing, width: float, measure: Measure) -> Drawing:
