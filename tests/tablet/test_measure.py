@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from kivy.graphics import Color, Rectangle
 from kivy.uix.floatlayout import FloatLayout
@@ -11,8 +13,8 @@ from coach.tablet.theme import theme
 from coach.tablet.widgets.body import ScrollBody
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.text import Paragraph
-from coach.view.drawing import Drawing, Line, Text
-from coach.view.paper import lay
+from coach.view.marks import Label as Mark
+from coach.view.paper import Sheet
 from tests.tablet.driver import Driver
 from tests.tablet.measure import (
     close_targets,
@@ -112,6 +114,11 @@ def test_a_weak_text_is_found_from_the_pixels(colour: str, weak: bool) -> None:
         assert weak_texts(drive) == (["'Read me': contrast 4.54, at least 7"] if weak else [])
 
 
-def test_labels_of_a_drawing_that_lie_on_one_another_are_found() -> None:
-    crowded = Drawing("crowd", "two texts", (Line((0, 0), (1, 0)), Text((0.5, 0), "first"), Text((0.52, 0), "second")))
-    assert sheet_faults(lay(crowded, 100, 60), "crowd") == ["crowd: 'first' lies on 'second'"]
+def test_labels_of_a_drawing_that_lie_on_one_another_or_leave_the_paper_are_found() -> None:
+    first = Mark(10, 10, 20, 5, "first", 4.2, "ink")
+    sheet = Sheet(
+        100, 60, 1.0, (first, replace(first, left=28, words="second"), replace(first, left=85, words="third"))
+    )
+    assert sheet_faults(sheet, "crowd") == ["crowd: 'third' leaves the paper", "crowd: 'first' lies on 'second'"]
+    apart = Sheet(100, 60, 1.0, (first, replace(first, left=31, words="second")))
+    assert sheet_faults(apart, "crowd") == []

@@ -28,7 +28,7 @@ from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.progress import ProgressByStage, StageMark
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.tablet.widgets.rows import Counter, ListRow
-from coach.tablet.widgets.safeguards import Guard, GuardTile, SafeguardBar
+from coach.tablet.widgets.safeguards import Guard, GuardTile, SafeguardBar, state_words
 from coach.tablet.widgets.signature import SignaturePad
 from coach.tablet.widgets.text import Fitted, Paragraph, natural_width
 from coach.tablet.widgets.timer import TimerFace, figures
@@ -157,19 +157,20 @@ def test_the_keypad_erases_and_shows_trouble_in_the_place_of_the_echo() -> None:
 
 
 def test_each_state_of_a_safeguard_has_its_shape_and_its_word() -> None:
-    guards = [
-        Guard("a", "Wind", "proven"),
-        Guard("b", "Vent", "missing"),
-        Guard("c", "Watch", "lapsed"),
-        Guard("d", "Smell", "withdrawn"),
-    ]
+    states = {"Wind": "proven", "Vent": "missing", "Watch": "lapsed", "Smell": "withdrawn", "Cylinder": "unmet"}
     with Driver() as drive:
         bar = drive.show(BoxLayout())
-        bar.add_widget(SafeguardBar(guards=guards))
+        bar.add_widget(SafeguardBar(guards=[Guard(name, name, state) for name, state in states.items()]))
         drive.settle()
         shapes = {tile.words: tile.shape for tile in drive.all(GuardTile)}
-        assert shapes == {"Wind": "tick", "Vent": "hollow", "Watch": "clock", "Smell": "cross"}
-        assert drive.texts() == ["Wind", "Vent", "missing", "Watch", "lapsed", "Smell", "withdrawn"]
+        assert shapes == {"Wind": "tick", "Vent": "hollow", "Watch": "clock", "Smell": "cross", "Cylinder": "stop"}
+        assert len({state_words(state) for state in states.values()}) == 5
+        wanted = [
+            words
+            for name, state in states.items()
+            for words in ((name,) if state == "proven" else (name, state_words(state)))
+        ]
+        assert drive.texts() == wanted
 
 
 def test_a_blocked_bar_shows_the_reason_and_the_count_and_opens_as_one() -> None:
