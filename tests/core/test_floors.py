@@ -57,6 +57,11 @@ def test_tighter_than_the_floor_is_taken_as_it_is(id: str) -> None:
     assert own.limit(id) == tighter and own.source(id) == "film maker's sheet"
 
 
+def test_a_loose_policy_made_by_hand_is_still_bounded() -> None:
+    loose = policy(wind_gust=40_000, clear_distance=1, fire_watch_minutes=1)
+    assert [loose.limit(id) for id in ("wind_gust", "clear_distance", "fire_watch_minutes")] == [11_600, 10_668, 30]
+
+
 @pytest.mark.parametrize("value", [0, -1, -10**9])
 @pytest.mark.parametrize("id", LIMITS)
 def test_nothing_may_be_set_to_zero_or_below(id: str, value: int) -> None:

@@ -30,7 +30,7 @@ def age(earlier: Moment, later: Moment) -> int | None:
     by_steady, by_wall = later.steady - earlier.steady, later.wall - earlier.wall
     if by_steady < 0 or by_wall < -5000 or abs(by_wall - by_steady) > 5000 + by_steady // 100:
         return None
-    return by_wall if by_wall > by_steady else by_steady
+    return max(by_wall, by_steady)
 
 
 def day(moment: Moment) -> int:
@@ -268,9 +268,11 @@ def asked(log: Log, step: str) -> bool | None:
     return True
 
 
-def settled(log: Log, step: str) -> bool:
+def all_settled(log: Log, steps: tuple[str, ...]) -> bool:
+    """Is each of these steps done, excused, or not asked of this boat?"""
     done, excused = settled_by_hand(log)
-    return step in done or step in excused or asked(log, step) is False
+    left = [step for step in steps if step not in done and step not in excused]
+    return all(asked(log, step) is False for step in left)
 
 
 def in_turn(log: Log, step: str) -> bool:
@@ -278,7 +280,7 @@ def in_turn(log: Log, step: str) -> bool:
     done, excused = settled_by_hand(log)
     if step in done or step in excused or asked(log, step) is not True:
         return False
-    return all(settled(log, before) for before in ORDER[:ORDER.index(step)])
+    return all_settled(log, ORDER[:ORDER.index(step)])
 
 
 def answered(log: Log, step: str) -> bool:
@@ -400,7 +402,7 @@ def _takes_ending(log: Log, action: act.Action, now: Moment, where: str) -> bool
             return False
         if where == "stopping":
             return set(owed(log)) <= tagged(log)
-        return where == "working" and not owed(log) and all(settled(log, step) for step in ORDER)
+        return where == "working" and not owed(log) and all_settled(log, ORDER)
     return _takes_review(log, action, where)
 
 

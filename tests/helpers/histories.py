@@ -2,6 +2,7 @@
 
 A history is a function of its seed. Moves are drawn by weight: sensible ones reach the flame and the end, the others
 turn clocks, restart the tablet, withdraw, misread, correct, hand over, stop, review, or ask for anything at all.
+`check` sees every action before it is decided, `after` the bench after every action that was taken.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ WRONG: dict[str, tuple[dict[str, Any], ...]] = {
     "vents_taped": ({"taped": 1}, {"markers": 1}, {"taped": 3, "markers": 3}, {"taped": True}, {"taped": 0}),
     "extinguisher": ({"rating": "1-A:10-B:C"}, {"charge": "low"}, {"distance": 9_145}, {"inspected": "2026-10-01"}),
     "area": ({"distance": 10_667}, {"nobody_under": False}),
-    "fire_watch": ({"person": "ana"}, {"person": "marta"}, {"at_post": False}),
+    "fire_watch": ({"person": "ana"}, {"person": "joel"}, {"person": "joel"}, {"person": "marta"}, {"at_post": False}),
     "air": ({"open_air": False}, {"open_air": None}),
     "gas": ({"smell": True}, {"detector": 100}, {"detector": 99}, {"smell": None}),
     "leak_test": ({"bubbles": True}, {"soaped": False}),
@@ -45,13 +46,17 @@ SECONDS = (0, 1, 5, 20, 60, 300, 600, 890, 901, 1_800, 3_600, 3_601, 7_200, 14_4
 
 
 class History:
-    """One random history on a bench. `check` is called with every action before it is decided."""
+    """One random history on a bench."""
 
-    def __init__(self, seed: int, moves: int = 45, check: Callable[[Bench, act.Action], None] | None = None) -> None:
+    def __init__(
+        self, seed: int, moves: int = 45, check: Callable[[Bench, act.Action], None] | None = None,
+        after: Callable[[Bench], None] | None = None,
+    ) -> None:
         self.random = Random(seed)
-        self.bench = Bench(rules_for())
+        self.bench = Bench(rules_for(), by=self.random.choice(("ana", "ana", "ana", "joel")))
         self.moves = moves
         self.check = check
+        self.after = after
         self.looks = self.random.random() < 0.8  # an app that forgets to look at the clock must be safe too
         self.runs = 0
 
@@ -60,14 +65,14 @@ class History:
         """The technician of the job, now and then somebody else."""
         if self.random.random() < 0.04:
             return self.random.choice(CREW)
-        return self.bench.state.technician or "ana"
+        return self.bench.state.technician or self.bench.by
 
     def run(self) -> Bench:
         """Play the history; the bench holds its log and state."""
-        self.act(act.Start("ana", "job-1", "Dunlin"))
+        self.act(act.Start(self.bench.by, "job-1", "Dunlin"))
         if self.random.random() < 0.9:
             for id, value in (("fuel_vents", "2"), ("place", "outdoors"), ("beam", "2.5 m"), ("door", "no")):
-                self.act(act.Measure("ana", id, value, value))
+                self.act(act.Measure(self.bench.by, id, value, value))
         for _ in range(self.moves):
             self.random.choices(MOVES, WEIGHTS)[0](self)
             if self.bench.state.status == "accepted" and self.random.random() < 0.3:
@@ -87,6 +92,8 @@ class History:
             bench.take(refusal_note(bench.state, action, answer, now))
             return False
         bench.take(answer)
+        if self.after:
+            self.after(bench)
         return True
 
     # -- sensible moves ------------------------------------------------------------------------------------------
@@ -124,8 +131,9 @@ class History:
         if step == "look" and "door_height" not in state.measures:
             self.act(act.Measure(by, "door_height", "1 m", "1 m"))
         debt = state.debts.get("taped_vents")
+        off = (debt.amount if debt else 0) - (self.random.random() < 0.1)
         given: dict[str, dict[str, Any]] = {
-            "untape": {"removed": debt.amount if debt else 0}, "hold": {"watcher": "marta"},
+            "untape": {"removed": off}, "hold": {"watcher": "marta"},
         }
         self.act(act.Do(by, step, given.get(step, {"tick": True})))
 
@@ -179,7 +187,7 @@ class History:
             self.act(act.Sign(by, "stopped", STROKES))
             return
         debt = self.random.choice(sorted(clearing))
-        if debt != "open_cylinder" and self.random.random() < 0.6:
+        if self.random.random() < (0.1 if debt == "open_cylinder" else 0.6):
             self.act(act.Tag(by, debt, "bow rail", "no light left"))
         else:
             self.tick(clearing[debt])
@@ -219,6 +227,12 @@ class History:
         id = self.random.choice(tuple(WRONG))
         self.act(act.Observe(self.by, id, good(id, **self.random.choice(WRONG[id]))))
 
+    def count_again(self) -> None:
+        """The tapes are counted, and the vents of the boat after them."""
+        vents = self.random.choice((1, 2, 3))
+        self.act(act.Observe(self.by, "vents_taped", good("vents_taped", taped=vents, markers=vents)))
+        self.act(act.Measure(self.by, "fuel_vents", str(vents), str(vents)))
+
     def withdraw(self) -> None:
         """Somebody says that a safeguard is lost."""
         self.act(act.Withdraw(self.random.choice(CREW), self.random.choice((*SAFEGUARDS, "moon")), "lost"))
@@ -254,6 +268,7 @@ class History:
 
 MOVES: tuple[Callable[[History], None], ...] = (
     History.next_step, History.light, History.pass_time, History.misread, History.withdraw, History.measure,
-    History.turn_the_job, History.trouble_clock, History.anything, lambda history: history.prove(history.random.choice(tuple(SAFEGUARDS))),
+    History.turn_the_job, History.trouble_clock, History.anything, History.count_again,
+    lambda history: history.prove(history.random.choice(tuple(SAFEGUARDS))),
 )
-WEIGHTS = (60, 3, 6, 3, 3, 4, 6, 2, 6, 3)
+WEIGHTS = (60, 3, 6, 3, 3, 4, 6, 2, 6, 1.5, 3)
