@@ -16,10 +16,11 @@ from typing import Any
 
 from coach.core import actions as act
 from coach.core.checks import current_steps, gate_status, missing_asks
-from coach.core.model import Evidence, Measure, Step
-from coach.core.quantity import Quantity, as_text
+from coach.core.gate import day_of
+from coach.core.model import Evidence, Step
 from coach.core.session import Refusal
 from coach.practice.clock import HandClock
+from coach.practice.truth import all_well, plain_answer, well_done
 from coach.view.measures import read_typed
 from coach.yard.job import Job
 
@@ -121,19 +122,7 @@ class Worker:
         """The values that hold for this boat, over which the notes go."""
         vents = self.job.state.fuel_vents or 0
         today = self.clock().wall
-        good: dict[str, dict[str, Any]] = {
-            "operator": {"person": self.by},
-            "protection": {"gloves": True, "eyes": True, "clothing": True},
-            "fuel_system": {"winterized": True, "shown_by": "work_order"},
-            "vents_taped": {"taped": vents, "markers": vents},
-            "extinguisher": {"rating": "4-A:60-B:C", "charge": "in_green", "distance": 5_000, "inspected": day_text(today)},
-            "area": {"people_clear": True, "nobody_under": True, "things_clear": True, "distance": 12_000},
-            "fire_watch": {"person": self.notes.second, "at_post": True, "equipped": True},
-            "air": {"open_air": True} if self.job.state.boat_place == "outdoors" else {"ventilated": True},
-            "gas": {"smell": False, "detector": 0},
-            "leak_test": {"hoses_sound": True, "soaped": True, "bubbles": False},
-            "wind": {"how": "meter", "mean": 2_200, "gust": 3_600},
-        }
+        good = all_well(vents, self.job.state.boat_place == "outdoors", self.by, self.notes.second, day_text(today))
         return {**good.get(id, {"holds": True}), **self.notes.proofs.get(id, {})}
 
     def light(self, step: Step) -> None:
@@ -164,18 +153,11 @@ class Worker:
     def _item(self, step: Step, item: Evidence) -> Any:
         if (step.id, item.id) in self.notes.answers:
             return self.notes.answers[(step.id, item.id)]
-        if item.kind == "count":
-            due = self.job.state.measures.get(item.equals)
-            return int(due.value) if isinstance(due, Quantity) else int(middle(item.low, item.high).value)
-        if item.kind == "number":
-            return as_text(middle(item.low, item.high))
-        if item.kind == "choice":
-            return item.accept[0] if item.accept else item.options[0].id
         if item.kind == "second_person":
             return self.notes.second
         if item.kind == "photo":
             return hashlib.sha256(f"{self.job.id}/{step.id}/{item.id}/{self.clock().wall}".encode()).hexdigest()
-        return True
+        return well_done(item, self.job.state.measures)
 
     def _timers(self, step: Step) -> None:
         for item in step.evidence:
@@ -187,27 +169,4 @@ class Worker:
 
 def day_text(wall: int) -> str:
     """The day of a wall time as an ISO date."""
-    from coach.core.gate import day_of
-
     return day_of(wall).isoformat()
-
-
-def middle(low: Quantity | None, high: Quantity | None) -> Quantity:
-    """The middle of a range, whole for counts: the lower end where there is no upper."""
-    if low is None:
-        raise ValueError("a range needs its lower end")
-    if high is None:
-        return low
-    value = (low.value + high.value) / 2
-    return Quantity(value if low.dimension.name != "count" else int(value), low.dimension)
-
-
-def plain_answer(measure: Measure) -> str:
-    """An answer that fits a measure: its first option, no, or the middle of its range."""
-    if measure.kind == "yes_no":
-        return "no"
-    if measure.kind == "choice":
-        return measure.options[0].id
-    if measure.kind == "count":
-        return str(int(middle(measure.low, measure.high).value))
-    return as_text(middle(measure.low, measure.high))
