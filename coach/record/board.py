@@ -8,16 +8,14 @@ Knows nothing of: signatures, who may write. Called by: ledger.
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from coach.core.chain import Entry
+from coach.core.chain import ZEROS, Entry
 from coach.core.events import Event
 from coach.record import rows
-from coach.record.database import Database
-from coach.record.store import Head, JobQuery, JobRow, Mark
+from coach.record.store import Database, Head, JobQuery, JobRow, Mark, Transaction
 from coach.record.summary import MARKED, empty_row, fits, row_after
 
 
@@ -55,15 +53,15 @@ class Board:
         found = self._database.rows(rows.ROW, (job,))
         return self._caught_up(rows.job_row(found[0])) if found else None
 
-    def put(self, db: sqlite3.Connection, row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
+    def put(self, db: Transaction, row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
         """Write the row of a job after `entries`, whose marks are written too; returns the row."""
         row = row_after(row, entries, events)
         for entry, event in zip(entries, events, strict=True):
             if event.kind in MARKED:
-                rows.put_mark(db, entry, event.kind, event.at.wall)
-        sealed = db.execute("SELECT 1 FROM seal WHERE job = ? AND seq = ?", (row.job, row.entries)).fetchone()
+                db.execute(rows.PUT_MARK, (event.kind, event.at.wall, entry.job, entry.seq))
+        sealed = self._database.rows("SELECT 1 FROM seal WHERE job = ? AND seq = ?", (row.job, row.entries))
         row = replace(row, sealed=bool(sealed))
-        rows.put_row(db, row)
+        db.execute(rows.PUT_ROW, rows.row_values(row))
         return row
 
     def rebuild(self) -> int:
@@ -71,18 +69,19 @@ class Board:
         with self._database.change() as db:
             db.execute("DELETE FROM job")
             db.execute("DELETE FROM mark")
-            names = [name for (name,) in db.execute("SELECT DISTINCT job FROM entry ORDER BY job").fetchall()]
+            names = [name for (name,) in self._database.rows("SELECT DISTINCT job FROM entry")]
             for name in names:
-                entries = rows.entries_of(name, db.execute(rows.ENTRIES, (name,)))
-                self.put(db, empty_row(name, rows.is_begun(db, name)), entries, [entry.event for entry in entries])
+                entries = rows.entries(self._database.rows, self._database.body, name)
+                row = empty_row(name, rows.is_begun(self._database.rows, name))
+                self.put(db, row, entries, [entry.event for entry in entries])
         return len(names)
 
-    def catch_up(self, db: sqlite3.Connection) -> None:
+    def catch_up(self, db: Transaction) -> None:
         """Write the rows that lag."""
-        for (job,) in db.execute(rows.LAGGING).fetchall():
+        for (job,) in self._database.rows(rows.LAGGING):
             row = self.row(job)
             if row is not None:
-                rows.put_row(db, row)
+                db.execute(rows.PUT_ROW, rows.row_values(row))
 
     def _going(self) -> list[JobRow]:
         """The rows of all jobs that are not over, caught up."""
@@ -95,15 +94,16 @@ class Board:
 
         One statement a state: SQLite walks an index in order for each, but would sort all rows of several states.
         """
-        found: list[Any] = []
+        if len(query.states) <= 1:
+            state = query.states[0] if query.states else ""
+            return [rows.job_row(values) for values in self._database.rows(*rows.over(query, state, limit, offset))]
         most = None if limit is None else offset + limit
-        for state in query.states or ("",):
+        found: list[Any] = []
+        for state in query.states:
             found += self._database.rows(*rows.over(query, state, most))
-        if len(query.states) > 1:
-            found.sort(key=lambda values: (-values[rows.ENDED], values[0]))
+        found.sort(key=lambda values: (-values[rows.ENDED], values[0]))
         return [rows.job_row(values) for values in found[offset:most]]
 
     def _caught_up(self, row: JobRow) -> JobRow:
-        tail = self._database.rows(rows.TAIL, (row.job, row.entries))
-        entries = rows.entries_of(row.job, tail, row.head)
+        entries = rows.entries(self._database.rows, self._database.body, row.job, row.entries, row.head or ZEROS)
         return row_after(row, entries, [entry.event for entry in entries])

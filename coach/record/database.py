@@ -23,6 +23,7 @@ from typing import Any
 from coach.core.problems import Problem, StoreError
 from coach.record.files import sync_folder
 from coach.record.schema import guard, migrate
+from coach.record.store import Conflict
 
 WAIT_S = 5.0
 _PRAGMAS = (
@@ -51,7 +52,9 @@ _UNWRITABLE = frozenset({sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlit
 
 
 class Database:
-    """The connection of a ledger. Not for use by several threads at once."""
+    """The connection of a ledger (store.Database). Not for use by several threads at once."""
+
+    body = "CAST(body AS BLOB)"
 
     def __init__(self, path: Path) -> None:
         """Open or make the file.
@@ -83,6 +86,10 @@ class Database:
             StoreError: the disk failed or is read-only, or another program kept the file for more than 5 s.
         """
         return Change(self)
+
+    def damage(self) -> list[str]:
+        """What SQLite's own check of the file finds wrong."""
+        return [text for (text,) in self.rows("PRAGMA integrity_check") if text != "ok"]
 
     def close(self) -> None:
         """Let go of the file; the next use opens it again."""
@@ -146,7 +153,7 @@ class Database:
         self.undo()
         if _primary(fault) not in _HARMLESS:
             self.close()
-        return StoreError(problem)
+        return Conflict(problem) if _primary(fault) == sqlite3.SQLITE_CONSTRAINT else StoreError(problem)
 
 
 class Change:

@@ -1,4 +1,4 @@
-"""The ledger of a device: every job's entries in one SQLite file, each act on disk before it is acknowledged.
+"""The ledger of a device: every job's entries in one database, each act on disk before it is acknowledged.
 
 Rules kept here:
  1. One act, one transaction. When `append` has returned, all of it is on disk; when it raises, read the job again:
@@ -9,13 +9,12 @@ Rules kept here:
  4. A job begun on another device is only reviewed here: sent back, accepted, a tag cleared; and only when finished.
  5. A finished job is sealed only if the monitor, which reads the log on its own, has nothing against it. Its events
     are kept in any case.
-Knows nothing of: clocks, the kernel, screens. Proved by: tests/record/.
+Knows nothing of: clocks, the kernel, screens, which database it is. Proved by: tests/record/.
 """
 
 from __future__ import annotations
 
 import hmac
-import sqlite3
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -27,10 +26,10 @@ from coach.core.problems import Problem, RecordError, StoreError
 from coach.record import refusals, rows
 from coach.record.board import Board
 from coach.record.check import check, named_documents
-from coach.record.database import Database
+from coach.record.database import Database as SqliteDatabase
 from coach.record.keys import Signer
 from coach.record.memory import Memory
-from coach.record.store import Head, JobParts, JobQuery, JobRow, Mark, Monitor, Signed
+from coach.record.store import Conflict, Database, Head, JobParts, JobQuery, JobRow, Mark, Monitor, Signed, Transaction
 from coach.record.summary import MARKED, OVER, SEALING, empty_row, row_of
 
 REVIEWABLE = OVER | {"sent_back"}
@@ -38,32 +37,33 @@ REVIEWING = frozenset({"sent_back", "accepted", "tag_cleared"})
 
 
 class Ledger:
-    """A store (store.Store) on SQLite. One instance a thread; several programs may hold the same file."""
+    """A store (store.Store). One instance a thread; several programs may hold the same database."""
 
-    def __init__(self, database: Database, signer: Signer | None, monitor: Monitor | None) -> None:
-        self._database = database
-        self._board = Board(database)
+    def __init__(self, database: Database, signer: Signer | None = None, monitor: Monitor | None = None) -> None:
+        """Take a database that is open; sign what a sudden end left unsigned. `open` says what the others are."""
         self.memory = Memory(database)
+        self._database = database
+        self._run = database.rows
+        self._board = Board(database)
         self._signer = signer
         self._monitor = monitor
         self._seen: dict[str, Head] = {}  # the head of each job as this ledger last told it
         self._going: set[str] = set()  # own jobs that were not over when this ledger last wrote to them
+        self._sign_if_possible()
 
     @staticmethod
     def open(path: Path, signer: Signer | None = None, monitor: Monitor | None = None) -> Ledger:
-        """Open or make the ledger at `path`, and sign what a sudden end left unsigned.
+        """Open or make the ledger in the SQLite file at `path`.
 
         Args:
-            path: the SQLite file; its folder is made if need be.
+            path: the file; its folder is made if need be.
             signer: the device's key; without it the ledger only reads and receives.
             monitor: answers with what it has against a finished job's events; without it nothing is sealed.
 
         Raises:
             StoreError R401 to R408: the disk, or a file of a newer version.
         """
-        ledger = Ledger(Database(path), signer, monitor)
-        ledger._sign_if_possible()
-        return ledger
+        return Ledger(SqliteDatabase(path), signer, monitor)
 
     @property
     def read_only(self) -> Problem | None:
@@ -79,7 +79,7 @@ class Ledger:
         """Begin a job; returns its first entries when they are on disk.
 
         Args:
-            job: its id, also a file name: A-Z a-z 0-9 . _ - (64 at most).
+            job: its id, also a file name: A-Z a-z 0-9 . _ - (64 at most). No other tablet may use the same.
             events: the first is job_started.
             documents: the procedure's and the policy's exact texts; their SHA-256 are the event's procedure_hash
                 and policy_hash (canonical.text_hash).
@@ -88,7 +88,7 @@ class Ledger:
             RecordError R411: bad id or first event, R412: job exists, R413: a text that the start names is not given.
             StoreError: the disk failed; nothing was begun unless R409 says so.
         """
-        signer = self._signing()
+        self._signing()
         if not is_job_id(job) or not events or events[0].kind != "job_started":
             raise RecordError(refusals.no_start(job))
         texts = {text_hash(text): text for text in documents}
@@ -97,11 +97,11 @@ class Ledger:
         if missing:
             raise RecordError(*(refusals.no_document(hash) for hash in missing))
 
-        def fill(db: sqlite3.Connection) -> None:
-            if rows.head(db, job) is not None:
+        def fill(db: Transaction) -> None:
+            if rows.head(self._run, job) is not None:
                 raise RecordError(refusals.job_exists(job))
-            for hash, text in texts.items():
-                db.execute("INSERT OR IGNORE INTO document VALUES (?, ?)", (hash, text))
+            for item in texts.items():
+                db.execute(rows.PUT_DOCUMENT, item)
             self._insert(db, made)
             db.execute("INSERT INTO begun VALUES (?)", (job,))
             self._board.put(db, empty_row(job, own=True), made, events)
@@ -127,17 +127,17 @@ class Ledger:
         seen = self._seen.get(job)
         made: list[Entry] = []
 
-        def fill_next(db: sqlite3.Connection) -> None:
+        def fill_next(db: Transaction) -> None:
             """The quick way: the table's own trigger refuses a number that is not the next."""
             assert seen is not None
             made.extend(extend(job, seen.seq, seen.hash, events))
-            self._insert_next(db, made, seen)
+            self._insert(db, made)
             for entry, event in zip(made, events):
                 if event.kind in MARKED:
-                    rows.put_mark(db, entry, event.kind, event.at.wall)
+                    db.execute(rows.PUT_MARK, (event.kind, event.at.wall, job, entry.seq))
 
-        def fill(db: sqlite3.Connection) -> None:
-            row = self._writable(db, job, seen.seq if after is None and seen else after, events)
+        def fill(db: Transaction) -> None:
+            row = self._writable(job, seen.seq if after is None and seen else after, events)
             made.extend(extend(job, row.entries, row.head, events))
             self._insert(db, made)
             row = self._board.put(db, row, made, events)
@@ -158,18 +158,17 @@ class Ledger:
         signer = self._signer
         if signer is None or self.read_only is not None:
             return 0
-        waiting = [job for (job,) in self._database.rows(rows.UNSIGNED)]
+        waiting = [job for (job,) in self._run(rows.UNSIGNED, ())]
         if not waiting:
             return 0
         made = 0
         with self._database.change() as db:
-            number = rows.signer_number(db, signer)
+            numbers = {signer.key_id: rows.signer_number(db, signer)}
             self._board.catch_up(db)
             for job in waiting:
-                head = rows.head(db, job)
-                if head is not None and self._is_marked(rows.mac_of(db, head), head):
-                    signed = Signed(head.seq, signer.key_id, signer.sign(head_message(job, head.seq, head.hash, signer.key_id)))
-                    rows.insert_signed(db, "signature", job, [signed], {signer.key_id: number})
+                head = rows.head(self._run, job)
+                if head is not None and self._is_marked(head):
+                    rows.insert_signed(db, "signature", job, [_signed(signer, head)], numbers)
                     made += 1
         return made
 
@@ -186,24 +185,14 @@ class Ledger:
         for signed in parts.seals:
             if signed.seq == last.seq and signed.key_id == signer.key_id:
                 return signed
-        faults = verify(parts.entries)
-        if faults:
-            raise RecordError(*faults)
-        if last.event.kind not in SEALING:
-            raise RecordError(refusals.not_finished(job))
-        if self._monitor is None:
-            raise RecordError(refusals.objection(job, "no monitor has read it"))
-        objections = self._monitor([entry.event for entry in parts.entries])
-        if objections:
-            raise RecordError(*(refusals.objection(job, str(each)) for each in objections))
+        self._refuse_seal(parts)
         heads = [signed for signed in parts.signatures if signed.seq == last.seq]
-        if not heads:
-            raise RecordError(refusals.not_our_tail(job))
         made = Signed(last.seq, signer.key_id, signer.sign(seal_message(job, last.seq, last.hash, signer.key_id)))
         with self._database.change() as db:
             numbers = {id: rows.key_number(db, id, public) for id, public in parts.keys.items()}
+            numbers[signer.key_id] = rows.signer_number(db, signer)
             rows.insert_signed(db, "signature", job, heads, numbers)
-            rows.insert_signed(db, "seal", job, [made], {signer.key_id: rows.signer_number(db, signer)})
+            rows.insert_signed(db, "seal", job, [made], numbers)
             db.execute("UPDATE job SET sealed = 1 WHERE job = ? AND entries = ?", (job, last.seq))
         return made
 
@@ -229,7 +218,7 @@ class Ledger:
 
     def entries(self, job: str) -> tuple[Entry, ...]:
         """All entries of a job in order; errors as in `events`."""
-        entries = rows.entries_of(job, self._database.rows(rows.ENTRIES, (job,)))
+        entries = rows.entries(self._run, self._database.body, job)
         if not entries:
             raise RecordError(refusals.no_job(job))
         head = Head(job, entries[-1].seq, entries[-1].hash)
@@ -240,15 +229,12 @@ class Ledger:
 
     def parts(self, job: str) -> JobParts:
         """All that is held of a job, signed to its last entry if that is this device's; errors as in `events`."""
-        parts = self._parts(job)
-        last = parts.entries[-1]
-        signer = self._signer
-        if signer is None or any(signed.seq == last.seq for signed in parts.signatures) or not self._knows_tail(parts):
+        parts, signer = self._parts(job), self._signer
+        head = _head_of(parts.entries)
+        if signer is None or any(signed.seq == head.seq for signed in parts.signatures) or not self._is_marked(head):
             return parts
-        signed = Signed(last.seq, signer.key_id, signer.sign(head_message(job, last.seq, last.hash, signer.key_id)))
-        return replace(
-            parts, signatures=(*parts.signatures, signed), keys={**parts.keys, signer.key_id: signer.public}
-        )
+        signatures = (*parts.signatures, _signed(signer, head))
+        return replace(parts, signatures=signatures, keys={**parts.keys, signer.key_id: signer.public})
 
     def add(self, parts: JobParts) -> int:
         """Store what another device wrote; returns the number of entries that were new.
@@ -275,8 +261,9 @@ class Ledger:
                     answers.append(self._add(db, parts))
                 except RecordError as error:  # raised before anything of this job was written
                     answers.append(error)
+                    continue
                 if file_hash:
-                    db.execute(rows.RECEIVED, (file_hash, parts.job, len(parts.entries)))
+                    db.execute(rows.PUT_RECEIVED, (file_hash, parts.job, len(parts.entries)))
         return answers
 
     def verify(self, job: str | None = None) -> list[Problem]:
@@ -287,10 +274,9 @@ class Ledger:
         """
         if job is not None:
             parts = self._parts(job)
-            return check(parts, tail_known=self._knows_tail(parts)) + self._row_faults(parts)
-        lines = [text for (text,) in self._database.rows("PRAGMA integrity_check") if text != "ok"]
-        problems = [refusals.damaged(text) for text in lines]
-        for (each,) in self._database.rows("SELECT DISTINCT job FROM entry ORDER BY job"):
+            return check(parts, tail_known=self._is_marked(_head_of(parts.entries))) + self._row_faults(parts)
+        problems = [refusals.damaged(text) for text in self._database.damage()]
+        for each in sorted(name for (name,) in self._run("SELECT DISTINCT job FROM entry", ())):
             problems += self.verify(each)
         return problems
 
@@ -303,7 +289,7 @@ class Ledger:
         return self._board.rebuild()
 
     def close(self) -> None:
-        """Sign what is unsigned and let go of the file; a later use opens it again."""
+        """Sign what is unsigned and let go of the database; a later use opens it again."""
         self._sign_if_possible()
         self._database.close()
 
@@ -322,41 +308,38 @@ class Ledger:
             raise RecordError(refusals.no_signer())
         return self._signer
 
-    def _write(self, job: str, fill: Callable[[sqlite3.Connection], None], made: list[Entry]) -> list[Entry]:
-        """Run one act's transaction; after a failed disk, say whether the act is in the file all the same."""
+    def _write(self, job: str, fill: Callable[[Transaction], None], made: list[Entry]) -> list[Entry]:
+        """Run one act's transaction; after a failed disk, say whether the act is in the database all the same."""
         try:
             with self._database.change() as db:
                 fill(db)
         except StoreError as error:
             self._going.discard(job)
+            if isinstance(error, Conflict):
+                self._refuse_late(job)
             if made and self._is_held(made[-1]):
                 raise StoreError(*error.problems, refusals.stored_all_the_same(job)) from error
             raise
-        last = made[-1]
-        self._seen[job] = Head(job, last.seq, last.hash)
+        self._seen[job] = _head_of(made)
         return made
+
+    def _refuse_late(self, job: str) -> None:
+        """Say so if a row was refused because someone else went on with the job."""
+        seen, held = self._seen.get(job), rows.head(self._run, job)
+        if seen is not None and held is not None and held.seq != seen.seq:
+            raise RecordError(refusals.moved_on(job, seen.seq, held.seq))
 
     def _is_held(self, entry: Entry) -> bool:
         try:
-            return rows.holds(self._database.rows, entry)
+            return rows.holds(self._run, entry)
         except StoreError:  # the disk is gone altogether: the first error has said so
             return False
 
-    def _insert(self, db: sqlite3.Connection, made: Sequence[Entry]) -> None:
+    def _insert(self, db: Transaction, made: Sequence[Entry]) -> None:
         """Write the entries of one act with the device's mark at the last."""
-        last = made[-1]
-        rows.insert_entries(db, made, self._mark(last.job, last.seq, last.hash))
+        rows.insert_entries(db, made, self._mark(_head_of(made)))
 
-    def _insert_next(self, db: sqlite3.Connection, made: Sequence[Entry], seen: Head) -> None:
-        try:
-            self._insert(db, made)
-        except sqlite3.IntegrityError:
-            held = rows.head(db, seen.job)
-            if held is None or held.seq == seen.seq:
-                raise
-            raise RecordError(refusals.moved_on(seen.job, seen.seq, held.seq)) from None
-
-    def _writable(self, db: sqlite3.Connection, job: str, seen: int | None, events: Sequence[Event]) -> JobRow:
+    def _writable(self, job: str, seen: int | None, events: Sequence[Event]) -> JobRow:
         """The row of a job that may take these events; refuses with the reason."""
         row = self._board.row(job)
         if row is None:
@@ -366,60 +349,62 @@ class Ledger:
         if not row.own and (row.state not in REVIEWABLE or any(event.kind not in REVIEWING for event in events)):
             raise RecordError(refusals.not_ours(job))
         head = Head(job, row.entries, row.head)
-        if not self._is_marked(rows.mac_of(db, head), head) and not rows.is_signed(db, head):
+        if not self._is_marked(head) and not rows.is_signed(self._run, head):
             raise RecordError(refusals.not_our_tail(job))
         return row
 
-    def _mark(self, job: str, seq: int, hash: str) -> bytes:
-        signer = self._signing()
-        return signer.mac(head_message(job, seq, hash, signer.key_id))
+    def _refuse_seal(self, parts: JobParts) -> None:
+        """Raise what stands against sealing a job."""
+        faults = verify(parts.entries)
+        if faults:
+            raise RecordError(*faults)
+        job, last = parts.job, parts.entries[-1]
+        if not any(signed.seq == last.seq for signed in parts.signatures):
+            raise RecordError(refusals.not_our_tail(job))
+        if last.event.kind not in SEALING:
+            raise RecordError(refusals.not_finished(job))
+        if self._monitor is None:
+            raise RecordError(refusals.objection(job, "no monitor has read it"))
+        objections = self._monitor([entry.event for entry in parts.entries])
+        if objections:
+            raise RecordError(*(refusals.objection(job, str(each)) for each in objections))
 
-    def _is_marked(self, mac: bytes | None, head: Head) -> bool:
-        """Whether this device's app wrote the entries up to this head."""
-        if mac is None or self._signer is None:
-            return False
-        return hmac.compare_digest(mac, self._mark(head.job, head.seq, head.hash))
-
-    def _add(self, db: sqlite3.Connection, parts: JobParts) -> int:
+    def _add(self, db: Transaction, parts: JobParts) -> int:
         job = parts.job
         row = self._board.row(job)
         count = row.entries if row else 0
         goes_on = row is None or (count <= len(parts.entries) and parts.entries[count - 1].hash == row.head)
-        if not goes_on and not rows.holds(db.execute, parts.entries[-1]):
+        if not goes_on and not rows.holds(self._run, parts.entries[-1]):
             raise RecordError(refusals.forked(job))
         new = parts.entries[count:]
-        for hash, text in parts.documents.items():
-            db.execute("INSERT OR IGNORE INTO document VALUES (?, ?)", (hash, text))
+        for item in parts.documents.items():
+            db.execute(rows.PUT_DOCUMENT, item)
         numbers = {id: rows.key_number(db, id, public) for id, public in parts.keys.items()}
         rows.insert_entries(db, new, None)
         rows.insert_signed(db, "signature", job, parts.signatures, numbers)
         rows.insert_signed(db, "seal", job, parts.seals, numbers)
-        row = row or empty_row(job, own=rows.is_begun(db, job))
+        row = row or empty_row(job, own=rows.is_begun(self._run, job))
         self._board.put(db, row, new, [entry.event for entry in new])
         self._going.discard(job)
         return len(new)
 
-    def _knows_tail(self, parts: JobParts) -> bool:
-        last = parts.entries[-1]
-        ((mac,),) = self._database.rows(rows.MAC, (parts.job, last.seq))
-        return self._is_marked(mac, Head(parts.job, last.seq, last.hash))
+    def _mark(self, head: Head) -> bytes:
+        signer = self._signing()
+        return signer.mac(head_message(head.job, head.seq, head.hash, signer.key_id))
+
+    def _is_marked(self, head: Head) -> bool:
+        """Whether this device's app wrote the entries up to this head."""
+        if self._signer is None:
+            return False
+        mac = rows.mac_of(self._run, head)
+        return mac is not None and hmac.compare_digest(mac, self._mark(head))
 
     def _parts(self, job: str) -> JobParts:
         entries = self.entries(job)
-        signers = {no: (id, public) for no, id, public in self._database.rows("SELECT * FROM signer")}
-        found = {
-            table: self._database.rows(f"SELECT seq, signer, signature FROM {table} WHERE job = ? ORDER BY seq", (job,))
-            for table in ("signature", "seal")
-        }
-        signatures, seals = (
-            tuple(Signed(seq, signers[no][0], value) for seq, no, value in found[table]) for table in found
-        )
-        used = {signed.key_id for signed in (*signatures, *seals)}
-        keys = {id: public for id, public in signers.values() if id in used}
-        documents: dict[str, str] = {}
-        for hash in named_documents(entries):
-            documents |= dict(self._database.rows("SELECT hash, text FROM document WHERE hash = ?", (hash,)))
-        return JobParts(job, entries, signatures, seals, keys, documents)
+        signatures, keys = rows.signed(self._run, "signature", job)
+        seals, sealing_keys = rows.signed(self._run, "seal", job)
+        documents = rows.documents(self._run, named_documents(entries))
+        return JobParts(job, entries, tuple(signatures), tuple(seals), keys | sealing_keys, documents)
 
     def _row_faults(self, parts: JobParts) -> list[Problem]:
         row = self._board.row(parts.job)
@@ -431,3 +416,13 @@ class Ledger:
         if row is not None and replace(row, own=False) == due:
             return []
         return [refusals.wrong_row(parts.job)]
+
+
+def _head_of(entries: Sequence[Entry]) -> Head:
+    last = entries[-1]
+    return Head(last.job, last.seq, last.hash)
+
+
+def _signed(signer: Signer, head: Head) -> Signed:
+    message = head_message(head.job, head.seq, head.hash, signer.key_id)
+    return Signed(head.seq, signer.key_id, signer.sign(message))

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from dataclasses import astuple
 
-from coach.record.database import Database
-from coach.record.rows import RECEIVED
-from coach.record.store import Finding
+from coach.record.rows import PUT_RECEIVED
+from coach.record.store import Database, Finding
 
 
 class Memory:
@@ -25,13 +24,13 @@ class Memory:
     def note_received(self, file_hash: str, job: str, seq: int) -> None:
         """Remember a file that was taken in whole."""
         with self._database.change() as db:
-            db.execute(RECEIVED, (file_hash, job, seq))
+            db.execute(PUT_RECEIVED, (file_hash, job, seq))
 
     def note_finding(self, finding: Finding) -> bool:
         """Keep a finding for good; whether it is new."""
         with self._database.change() as db:
-            sql = "INSERT OR IGNORE INTO finding (code, job, text, kept, at) VALUES (?, ?, ?, ?, ?)"
-            return db.execute(sql, astuple(finding)).rowcount == 1
+            sql = "INSERT INTO finding (code, job, text, kept, at) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
+            return bool(db.execute(sql, astuple(finding)).rowcount == 1)
 
     def findings(self) -> list[Finding]:
         """All findings, oldest first."""
@@ -46,4 +45,8 @@ class Memory:
     def note_told(self, key_id: str, number: int, raw: bytes) -> None:
         """Keep a tablet's newer list in place of the older."""
         with self._database.change() as db:
-            db.execute("REPLACE INTO told VALUES (?, ?, ?)", (key_id, number, raw))
+            db.execute(
+                "INSERT INTO told VALUES (?, ?, ?) ON CONFLICT (key_id) "
+                "DO UPDATE SET number = excluded.number, list = excluded.list",
+                (key_id, number, raw),
+            )

@@ -126,6 +126,7 @@ class _Receiver:
             if isinstance(answer, RecordError):
                 file_hash = self.keep(raw)
                 self.find(Finding("X301", job, headlist.explain(answer.problems[0]), file_hash, self.at))
+                self.store.memory.note_received(file_hash, job, held.count)
             elif answer == 0:
                 self.got.known += 1
             elif answer == held.count:

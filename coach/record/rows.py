@@ -1,120 +1,140 @@
-"""The ledger's SQL: how entries, signatures, rows and marks stand in the SQLite tables of schema.py.
+"""The ledger's SQL: how entries, signatures, rows and marks stand in the tables, the same for SQLite and PostgreSQL.
 
-Rules kept here: none but the tables' own; ledger.py decides what may be written.
+Rules kept here: none but the tables' own; ledger.py decides what may be written. `run` is Database.rows.
 """
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from operator import attrgetter
 from typing import Any
 
 from coach.core.chain import ZEROS, Entry
 from coach.record.keys import Signer
-from coach.record.store import Head, JobQuery, JobRow, Signed
+from coach.record.store import Head, JobQuery, JobRow, Run, Signed, Transaction
 
 _NAMES = [field.name for field in fields(JobRow)]
 _VALUES = attrgetter(*_NAMES)  # dataclasses.astuple copies every value and costs five times as much
 _FLAGS = tuple(place for place, name in enumerate(_NAMES) if name in ("practice", "sealed", "own"))
-_PUT_ROW = f"REPLACE INTO job ({', '.join(_NAMES)}) VALUES ({', '.join('?' * len(_NAMES))})"
 COLUMNS = ", ".join(_NAMES)
 ENDED = _NAMES.index("ended")
+PUT_ROW = (
+    f"INSERT INTO job ({COLUMNS}) VALUES ({', '.join('?' * len(_NAMES))}) "
+    f"ON CONFLICT (job) DO UPDATE SET {', '.join(f'{name} = excluded.{name}' for name in _NAMES[1:])}"
+)
+PUT_ENTRY = "INSERT INTO entry VALUES (?, ?, ?, ?, ?)"
+PUT_MARK = "INSERT INTO mark VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING"
+PUT_DOCUMENT = "INSERT INTO document VALUES (?, ?) ON CONFLICT DO NOTHING"
+PUT_RECEIVED = "INSERT INTO received VALUES (?, ?, ?) ON CONFLICT DO NOTHING"
+PUT_SIGNED = {
+    "signature": "INSERT INTO signature VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
+    "seal": "INSERT INTO seal VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
+}
 GOING = f"SELECT {COLUMNS} FROM job WHERE ended = 0"
 ROW = f"SELECT {COLUMNS} FROM job WHERE job = ?"
-# the body as bytes: text that was made invalid from outside must still be read, to be named
-ENTRIES = "SELECT seq, CAST(body AS BLOB), hash FROM entry WHERE job = ? ORDER BY seq"
-TAIL = "SELECT seq, CAST(body AS BLOB), hash FROM entry WHERE job = ? AND seq > ? ORDER BY seq"
-MAC = "SELECT mac FROM entry WHERE job = ? AND seq = ?"
 LAGGING = (
     "SELECT job FROM job WHERE ended = 0 AND EXISTS "
     "(SELECT 1 FROM entry WHERE entry.job = job.job AND entry.seq = job.entries + 1)"
 )
 UNSIGNED = (
     "SELECT job.job FROM job JOIN entry ON entry.job = job.job AND mac IS NOT NULL "
-    "AND seq = (SELECT max(seq) FROM entry WHERE entry.job = job.job) WHERE (ended = 0 OR NOT sealed) "
+    "AND seq = (SELECT max(seq) FROM entry WHERE entry.job = job.job) WHERE (ended = 0 OR sealed = 0) "
     "AND NOT EXISTS (SELECT 1 FROM signature WHERE signature.job = entry.job AND signature.seq = entry.seq)"
 )
-RECEIVED = "INSERT OR IGNORE INTO received VALUES (?, ?, ?)"
-_INSERT = "INSERT INTO entry VALUES (?, ?, ?, ?, ?)"
+_SIGNED = {
+    table: f"SELECT seq, id, public, signature FROM {table} JOIN signer ON no = signer WHERE job = ? ORDER BY seq, no"
+    for table in ("signature", "seal")
+}
 
 
-def head(db: sqlite3.Connection, job: str) -> Head | None:
+def head(run: Run, job: str) -> Head | None:
     """The last entry of a job; None if there is no such job."""
-    found = db.execute("SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1", (job,)).fetchone()
-    return Head(job, found[0], found[1].hex()) if found else None
+    found = run("SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1", (job,))
+    return Head(job, found[0][0], found[0][1].hex()) if found else None
 
 
-def mac_of(db: sqlite3.Connection, head: Head) -> bytes | None:
+def mac_of(run: Run, head: Head) -> bytes | None:
     """The device's own mark of authenticity at an entry, if it carries one."""
-    found = db.execute(MAC, (head.job, head.seq)).fetchone()
-    return found[0] if found else None
+    found = run("SELECT mac FROM entry WHERE job = ? AND seq = ?", (head.job, head.seq))
+    return found[0][0] if found else None
 
 
-def is_signed(db: sqlite3.Connection, head: Head) -> bool:
+def is_signed(run: Run, head: Head) -> bool:
     """Whether a signature stands at this entry."""
-    sql = "SELECT 1 FROM signature WHERE job = ? AND seq = ?"
-    return db.execute(sql, (head.job, head.seq)).fetchone() is not None
+    return bool(run("SELECT 1 FROM signature WHERE job = ? AND seq = ?", (head.job, head.seq)))
 
 
-def holds(run: Callable[[str, Sequence[object]], Iterable[Any]], entry: Entry) -> bool:
+def holds(run: Run, entry: Entry) -> bool:
     """Whether this very entry is in the table."""
     sql = "SELECT 1 FROM entry WHERE job = ? AND seq = ? AND hash = ?"
-    return bool(list(run(sql, (entry.job, entry.seq, bytes.fromhex(entry.hash)))))
+    return bool(run(sql, (entry.job, entry.seq, bytes.fromhex(entry.hash))))
 
 
-def entries_of(job: str, found: Iterable[Any], prev: str = ZEROS) -> tuple[Entry, ...]:
-    """Entries from rows of ENTRIES or TAIL, the first of which follows the hash `prev`."""
+def is_begun(run: Run, job: str) -> bool:
+    """Whether the job was begun on this device (under this key or one before it)."""
+    return bool(run("SELECT 1 FROM begun WHERE job = ?", (job,)))
+
+
+def entries(run: Run, body: str, job: str, after: int = 0, prev: str = ZEROS) -> tuple[Entry, ...]:
+    """A job's entries after number `after`, whose hash is `prev`. `body`: Database.body.
+
+    The body comes as bytes: text that was made invalid from outside must still be read, to be named.
+    """
     made = []
-    for seq, body, hash in found:
-        made.append(Entry(job, seq, prev, hash.hex(), body))
+    for seq, raw, hash in run(f"SELECT seq, {body}, hash FROM entry WHERE job = ? AND seq > ? ORDER BY seq", (job, after)):
+        made.append(Entry(job, seq, prev, hash.hex(), raw))
         prev = made[-1].hash
     return tuple(made)
 
 
-def signer_number(db: sqlite3.Connection, signer: Signer) -> int:
+def signed(run: Run, table: str, job: str) -> tuple[list[Signed], dict[str, bytes]]:
+    """A job's signatures or seals, and the keys that made them."""
+    found = run(_SIGNED[table], (job,))
+    return [Signed(seq, id, value) for seq, id, _, value in found], {id: public for _, id, public, _ in found}
+
+
+def documents(run: Run, hashes: Iterable[str]) -> dict[str, str]:
+    """The kept texts of these hashes."""
+    found: dict[str, str] = {}
+    for hash in hashes:
+        found |= dict(run("SELECT hash, text FROM document WHERE hash = ?", (hash,)))
+    return found
+
+
+def signer_number(db: Transaction, signer: Signer) -> int:
     """The number under which a device's key stands in the tables; it is added if new."""
     return key_number(db, signer.key_id, signer.public)
 
 
-def key_number(db: sqlite3.Connection, id: str, public: bytes) -> int:
+def key_number(db: Transaction, id: str, public: bytes) -> int:
     """As signer_number, for a public key."""
     found = db.execute("SELECT no FROM signer WHERE id = ?", (id,)).fetchone()
-    if found:
-        return int(found[0])
-    return int(db.execute("INSERT INTO signer (id, public) VALUES (?, ?)", (id, public)).lastrowid or 0)
+    if not found:
+        found = db.execute("INSERT INTO signer (id, public) VALUES (?, ?) RETURNING no", (id, public)).fetchone()
+    return int(found[0])
 
 
-def is_begun(db: sqlite3.Connection, job: str) -> bool:
-    """Whether the job was begun on this device (under this key or one before it)."""
-    return db.execute("SELECT 1 FROM begun WHERE job = ?", (job,)).fetchone() is not None
-
-
-def insert_entries(db: sqlite3.Connection, made: Sequence[Entry], mac: bytes | None) -> None:
+def insert_entries(db: Transaction, made: Sequence[Entry], mac: bytes | None) -> None:
     """Add entries; `mac` goes with the last."""
     last = len(made)
     for place, each in enumerate(made, start=1):
         values = (each.job, each.seq, each.body.decode(), bytes.fromhex(each.hash), mac if place == last else None)
-        db.execute(_INSERT, values)
+        db.execute(PUT_ENTRY, values)
 
 
-def insert_signed(
-    db: sqlite3.Connection, table: str, job: str, signed: Iterable[Signed], numbers: Mapping[str, int]
-) -> None:
+def insert_signed(db: Transaction, table: str, job: str, signed: Iterable[Signed], numbers: Mapping[str, int]) -> None:
     """Add signatures to the table `signature` or `seal`; those that are there stay."""
-    sql = f"INSERT OR IGNORE INTO {table} VALUES (?, ?, ?, ?)"
-    db.executemany(sql, [(job, each.seq, numbers[each.key_id], each.signature) for each in signed])
+    for each in signed:
+        db.execute(PUT_SIGNED[table], (job, each.seq, numbers[each.key_id], each.signature))
 
 
-def put_row(db: sqlite3.Connection, row: JobRow) -> None:
-    """Write a row of the board."""
-    db.execute(_PUT_ROW, _VALUES(row))
-
-
-def put_mark(db: sqlite3.Connection, entry: Entry, kind: str, wall: int) -> None:
-    """Index an event of a kind that a review looks up."""
-    db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?, ?)", (kind, wall, entry.job, entry.seq))
+def row_values(row: JobRow) -> list[object]:
+    """The values of a row of the board in the order of COLUMNS; yes and no as 1 and 0."""
+    values = list(_VALUES(row))
+    for place in _FLAGS:
+        values[place] = int(values[place])
+    return values
 
 
 def job_row(values: Sequence[Any]) -> JobRow:
@@ -125,7 +145,7 @@ def job_row(values: Sequence[Any]) -> JobRow:
     return JobRow(*made)
 
 
-def over(query: JobQuery, state: str, limit: int | None) -> tuple[str, list[object]]:
+def over(query: JobQuery, state: str, limit: int | None, offset: int = 0) -> tuple[str, list[object]]:
     """The statement and its values for the jobs that are over and fit, newest first. summary.fits says the same.
 
     state: one of the query's states, or empty for any.
@@ -135,12 +155,15 @@ def over(query: JobQuery, state: str, limit: int | None) -> tuple[str, list[obje
         ("state = ?", state or None),
         ("technician = ?", query.technician or None),
         ("procedure = ?", query.procedure or None),
-        ("practice = ?", query.practice),
+        ("practice = ?", None if query.practice is None else int(query.practice)),
         ("ended >= ?", query.ended_since),
         ("ended < ?", query.ended_until),
     ):
         if value is not None:
             wanted.append((text, value))
     where = " AND ".join(["ended > 0", *(text for text, _ in wanted)])
-    sql = f"SELECT {COLUMNS} FROM job WHERE {where} ORDER BY ended DESC, job LIMIT ?"
-    return sql, [*(value for _, value in wanted), -1 if limit is None else limit]
+    values = [value for _, value in wanted]
+    sql = f"SELECT {COLUMNS} FROM job WHERE {where} ORDER BY ended DESC, job"
+    if limit is None and not offset:
+        return sql, values
+    return sql + " LIMIT ? OFFSET ?", [*values, 2**62 if limit is None else limit, offset]

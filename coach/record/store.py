@@ -10,14 +10,46 @@ Knows nothing of: SQL, files, keys. Implemented by: ledger.py (SQLite), postgres
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Any, Protocol
 
 from coach.core.chain import Entry
 from coach.core.events import Event
-from coach.core.problems import Problem, RecordError
+from coach.core.problems import Problem, RecordError, StoreError
 
+Run = Callable[[str, Sequence[object]], list[Any]]
 Monitor = Callable[[Sequence[Event]], Sequence[object]]
+
+
+class Conflict(StoreError):
+    """The database refused a row that is there already, or that is not the next: someone else was quicker."""
+
+
+class Transaction(Protocol):
+    """A transaction under way: what sqlite3's connection and psycopg's have in common, with `?` for values."""
+
+    def execute(self, sql: str, values: Sequence[object] = ()) -> Any:
+        """Run a statement; the answer has fetchone, fetchall and rowcount."""
+
+
+class Database(Protocol):
+    """The database under a ledger: database.py (SQLite) or postgres.py. Statements are common to both."""
+
+    read_only: Problem | None
+    body: str  # the SQL that gives an entry's body as bytes
+
+    def rows(self, sql: str, values: Sequence[object] = ()) -> list[Any]:
+        """All rows of a query, within the transaction if one is under way."""
+
+    def change(self) -> AbstractContextManager[Transaction]:
+        """One transaction, for `with`: on disk when the block has ended, undone if the block raises."""
+
+    def damage(self) -> list[str]:
+        """What the database's own check finds wrong."""
+
+    def close(self) -> None:
+        """Let go of it; the next use opens it again."""
 
 
 @dataclass(frozen=True)

@@ -194,11 +194,11 @@ def fill(store: Ledger, count: int) -> None:
                     if one.kind in MARKED:
                         marks.append((one.kind, one.at.wall, entry.job, entry.seq))
                 signatures += [(parts.job, signed.seq, number, signed.signature) for signed in parts.signatures]
-                boards.append(rows._VALUES(row))
+                boards.append(rows.row_values(row))
             db.executemany("INSERT INTO entry VALUES (?, ?, ?, ?, ?)", entries)
             db.executemany("INSERT INTO signature VALUES (?, ?, ?, ?)", signatures)
             db.executemany("INSERT INTO mark VALUES (?, ?, ?, ?)", marks)
-            db.executemany(rows._PUT_ROW, boards)
+            db.executemany(rows.PUT_ROW, boards)
 
 
 def timed(work: Callable[[], object], times: int) -> list[float]:
