@@ -55,6 +55,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_demo(commands)
     _add_walk(commands)
     _add_size(commands)
+    _add_load(commands)
     _add_verify(commands)
     _add_prove(commands)
     _add_list(commands)
@@ -86,6 +87,13 @@ def _add_size(commands: Any) -> None:
     size.add_argument("--json", action="store_true", help="as JSON: numbers.NAME.si in SI units, display, explanation")
     size.add_argument("--units", choices=("us", "metric"), default="us")
     size.set_defaults(command=_size)
+
+
+def _add_load(commands: Any) -> None:
+    load = commands.add_parser("load", help="the load list for all boats that are measured, cut from the yard's stock")
+    load.add_argument("--stock", type=Path, default=None, metavar="FILE", help="stock file (default: stock.yaml in the data folder)")
+    load.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as HTML too")
+    load.set_defaults(command=_load)
 
 
 def _add_verify(commands: Any) -> None:
@@ -205,6 +213,24 @@ def _size(given: argparse.Namespace) -> int:
     else:
         print("\n".join(as_lines(procedure, values, FUNCTIONS, given.units)))
     return FINDING if answer["checks"] else FINE
+
+
+def _load(given: argparse.Namespace) -> int:
+    from coach.prover.cache import vouches
+    from coach.sheet.load import load_page
+    from coach.view.load import day_load, load_lines
+    from coach.yard.clock import device_clock
+    from coach.yard.desk import Desk
+    from coach.yard.stock import load_stock
+
+    folder = _folder(given)
+    desk = Desk.open(folder, device_clock(), vouches(folder))
+    stock = load_stock(given.stock) if given.stock else desk.stock()
+    view = day_load(desk.under_way(), stock, desk.policy.units)
+    print("\n".join(load_lines(view)))
+    if given.html:
+        given.html.write_text(load_page(view), encoding="utf-8")
+    return FINDING if view.short else FINE
 
 
 def _verify(given: argparse.Namespace) -> int:

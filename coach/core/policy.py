@@ -35,6 +35,19 @@ class YardLimit:
     source: str
 
 
+SNOW_CODES = ("asce7-16", "nbc", "en1991")
+
+
+@dataclass(frozen=True)
+class FrameRules:
+    """What a frame is checked against. ground_snow: Pa, as the building code says for this place; 0 = not set.
+    strap_break: N, as printed on the coil; 0 = not set."""
+
+    ground_snow: int = 0
+    code: str = SNOW_CODES[0]
+    strap_break: int = 0
+
+
 @dataclass(frozen=True)
 class Policy:
     """What this yard demands. indoor_permit and indoor_ventilation: both must be named before heat indoors."""
@@ -47,6 +60,7 @@ class Policy:
     indoor_ventilation: str = ""
     languages: tuple[str, ...] = ("en",)
     units: str = "us"
+    frame: FrameRules = FrameRules()
     hash: str = ""
     document: str = ""  # the file's own text; `hash` is the SHA-256 of it
 

@@ -13,12 +13,13 @@ from fractions import Fraction
 
 from coach.core.numbers import Value, compute
 from coach.core.problems import CoachError
-from coach.core.quantity import Quantity, show, si_number
+from coach.core.quantity import Quantity, si_number
 from coach.core.rules import Rules
 from coach.core.sizing.air import vent_positions
 from coach.core.sizing.belly import belly_positions
 from coach.core.sizing.upright import upright_positions
 from coach.core.units import KINDS
+from coach.formats import quantity_text
 from coach.view.drawing import Drawing
 from coach.view.pictures import moves
 from coach.view.pictures.cross_section import cross_section
@@ -80,7 +81,7 @@ def boat_picture(rules: Rules, measures: Mapping[str, Value], name: str, system:
 
 def written(system: str):  # type: ignore[no-untyped-def]
     """A function that writes metres in the reader's units."""
-    return lambda value: show(Quantity(Fraction(value).limit_denominator(10_000), KINDS["length"]), "length", system)
+    return lambda value: quantity_text(Quantity(Fraction(value).limit_denominator(10_000), KINDS["length"]), "length", system)
 
 
 def _section(known: Known, system: str) -> Drawing:
@@ -94,7 +95,8 @@ def _section(known: Known, system: str) -> Drawing:
     )
 
 
-def _uprights(known: Known, length: float) -> tuple[float, ...]:
+def uprights_of(known: Known, length: float) -> tuple[float, ...]:
+    """Where the uprights stand, m from the bow: as many as the job's number says."""
     glass = length * WINDSHIELD_SHARE if known.yes("windshield") else None
     try:
         places = tuple(float(x) for x in upright_positions(length, windshield=glass))
@@ -111,7 +113,7 @@ def _plan(known: Known, rules: Rules, system: str) -> Drawing:
     count = known.whole("vents")
     vents = vent_positions(length, beam, count) if count and count >= 2 else ()
     return plan(
-        length, beam, uprights=_uprights(known, length), belly=_belly(known, length),
+        length, beam, uprights=uprights_of(known, length), belly=_belly(known, length),
         vents=tuple((float(x), float(y)) for x, y in vents), door=(length * DOOR_SHARE, 0.8), show=written(system),
     )
 
@@ -126,7 +128,7 @@ def _belly(known: Known, length: float) -> tuple[float, ...]:
 
 def _side(known: Known, rules: Rules, system: str) -> Drawing:
     length, ridge = known.metres("boat_length"), known.metres("ridge_height")
-    posts = tuple((x, ridge) for x in _uprights(known, length)) if length is not None and ridge is not None else ()
+    posts = tuple((x, ridge) for x in uprights_of(known, length)) if length is not None and ridge is not None else ()
     stern = known.metres("stern_rise")
     return side(
         length, uprights=posts, ridge_stern=None if ridge is None or stern is None else max(ridge - stern, 0.05),

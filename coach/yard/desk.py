@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -27,6 +27,7 @@ from coach.core.policy import Policy
 from coach.core.problems import Problem, RecordError
 from coach.core.rules import Rules
 from coach.core.session import Refusal
+from coach.core.state import PAUSED, WORKING, State, fold
 from coach.core.sizing.registry import FUNCTIONS
 from coach.reader.load import load_procedure
 from coach.reader.schema import read_procedure
@@ -37,6 +38,7 @@ from coach.record.store import JobRow
 from coach.yard.clock import Clock
 from coach.yard.crew import CrewPins
 from coach.yard.job import Job
+from coach.yard.stock import Stock, load_stock
 from coach.yard.policy_file import demo_policy, load_policy, read_policy, shipped_policy
 
 Proven = Callable[[Procedure], bool]
@@ -145,6 +147,19 @@ class Desk:
         """A job to go on with, by its own procedure and policy."""
         opened = self.opened(id)
         return Job(opened.rules, self.ledger, id, opened.events)
+
+    def stock(self) -> Stock:
+        """The yard's stock file. Raises StockError: every fault, or that there is none."""
+        return load_stock(self.folder / "stock.yaml")
+
+    def under_way(self) -> Iterator[tuple[Rules, State]]:
+        """Rules and state of every own job that is being worked on."""
+        for row in self.ledger.jobs():
+            if row.own and not row.practice:
+                opened = self.opened(row.job)
+                state = fold(opened.rules, opened.events)
+                if state.status in (WORKING, PAUSED):
+                    yield opened.rules, state
 
     def board(self) -> list[JobRow]:
         """One row a job, the last touched first."""

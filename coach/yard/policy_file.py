@@ -8,6 +8,7 @@
     indoor_ventilation: Extract fan of hall 2
     limits:
       wind_mean: {value: 10 mph, source: sheet of the film's maker}
+    frame: {ground_snow: 30 psf, code: asce7-16, strap_break: 1500 lbf}   # what a frame is checked against
     people:
       ana: {name: Ana Ruiz, roles: [technician], flame_until: 2027-12-31}
 
@@ -31,7 +32,7 @@ from coach import paths
 from coach.core.amount import Amount
 from coach.core.canonical import composed, text_hash
 from coach.core.floors import LIMITS, LimitRule, within
-from coach.core.policy import ROLES, TECHNICIAN, Person, Policy, YardLimit
+from coach.core.policy import ROLES, SNOW_CODES, TECHNICIAN, FrameRules, Person, Policy, YardLimit
 from coach.core.problems import PolicyError, ProcedureError
 from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults, any_of, clip
@@ -40,8 +41,9 @@ from coach.reader.load import read_bytes
 from coach.reader.nodes import Node, Scalar, read_tree
 
 POLICY_KEYS = (
-    "yard", "units", "languages", "people", "limits", "detector_required", "indoor_permit", "indoor_ventilation",
+    "yard", "units", "languages", "people", "limits", "detector_required", "indoor_permit", "indoor_ventilation", "frame",
 )
+FRAME_KEYS = ("ground_snow", "code", "strap_break")
 PERSON_KEYS = ("name", "roles", "flame_until")
 LIMIT_KEYS = ("value", "source")
 UNIT_SYSTEMS = ("us", "metric")
@@ -95,7 +97,7 @@ def read_policy(data: bytes, file: str) -> Policy:
         fields.text("yard", required=True),
         {id.text: _person(faults, id, node) for id, node in fields.pairs("people", "people, each under their id")},
         _limits(fields), fields.flag("detector_required"), permit, ventilation, _languages(fields),
-        fields.word("units", UNIT_SYSTEMS) or "us",
+        fields.word("units", UNIT_SYSTEMS) or "us", _frame(fields),
     )
     faults.stop_if_any()
     document = composed(data.decode("utf-8-sig"))
@@ -113,6 +115,18 @@ def _indoors(fields: Fields) -> tuple[str, str]:
                 "add '%(missing)s:', or delete '%(there)s:'", fields.place_of(there), there=there, missing=missing,
             )
     return permit, ventilation
+
+
+def _frame(fields: Fields) -> FrameRules:
+    """What frames are checked against; a yard that says nothing has no check under snow."""
+    node = fields.node("frame")
+    if node is None:
+        return FrameRules()
+    inner = Fields(node, fields.faults, "what a frame is checked against", FRAME_KEYS)
+    ground = read_quantity(fields.faults, inner.scalar("ground_snow", due="a pressure"), "pressure")
+    strap = read_quantity(fields.faults, inner.scalar("strap_break", due="a force"), "force")
+    code = inner.word("code", SNOW_CODES) or SNOW_CODES[0]
+    return FrameRules(math.ceil(ground.value) if ground else 0, code, math.floor(strap.value) if strap else 0)
 
 
 def _languages(fields: Fields) -> tuple[str, ...]:

@@ -8,8 +8,29 @@ from coach.language import _
 from coach.tablet.screens.frame import page
 from coach.tablet.screens.parts import number_tiles
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.card import Card
+from coach.tablet.widgets.text import Paragraph
 from coach.view.boat import boat_picture
+from coach.view.frame_check import frame_view
 from coach.view.measures import number_lines
+
+
+def _frame(shell: Shell) -> list[Widget]:
+    """The verdict on the frame under the yard's snow, with its caution."""
+    job = shell.job
+    assert job is not None
+    view = frame_view(job.rules, job.state.measures, shell.system)
+    if view is None:
+        return []
+    card = Card(title=_("Frame under snow"))
+    if view.word:
+        card.add_widget(Paragraph(words=view.word, size_name="lead", bold=True, tone="good" if view.good else "bad"))
+    for line in view.lines:
+        card.add_widget(Paragraph(words=line))
+    for name, value in view.numbers:
+        card.add_widget(Paragraph(words=f"{name}: {value}", size_name="note"))
+    card.add_widget(Paragraph(words=view.caution, size_name="note", tone="soft"))
+    return [card]
 
 
 def numbers_page(shell: Shell) -> Widget:
@@ -18,7 +39,7 @@ def numbers_page(shell: Shell) -> Widget:
     assert job is not None
     name = shell.draft.get("_picture", "cross-section")
     lines = number_lines(job.rules.procedure, job.state.measures, job.rules.functions, shell.system)
-    body: list[Widget] = [number_tiles(lines)]
+    body: list[Widget] = [*_frame(shell), number_tiles(lines)]
 
     def turn(_key: str) -> None:
         names = ("cross-section", "plan", "profile")
