@@ -39,7 +39,10 @@ def value_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
     for step in context.steps:
         for measure in step.asks:
             askers.setdefault(measure, []).append(step)
+    circled = {id for circle in context.order.circles for id in circle}
     for step in context.steps:
+        if step.id in circled or circled & set(context.order.before(step.id)):
+            continue  # it is never due: order_faults says why
         for measure in sorted(reads(context, step)):
             yield from _pair(context, step, measure, askers.get(measure, []))
 
