@@ -1,17 +1,21 @@
-"""The language of texts for people: find the catalogue, translate with English as the way back.
+"""The language of texts for people: find the catalogues, translate with English as the way back, say what is unreviewed.
 
 Rules kept here:
  1. A text without a translation is shown in English; nothing is ever shown empty.
  2. Catalogues are .po files read at run time; no binary stands in the repository.
-Knows nothing of: screens, which person reads.
+ 3. The record keeps no language: what is shown here is never read back. Names of people are never passed to `_`.
+ 4. No language has been read by a native speaker of the trade yet, and each says so of itself; beside a safety text in
+    such a language stands the English.
+Knows nothing of: screens, which person reads, how numbers are written (coach.formats).
 Called by: view, sheet, tablet, terminal, cli.
 """
 
 from __future__ import annotations
 
-import gettext as _gettext
-from functools import lru_cache
-from io import BytesIO
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from gettext import c2py
 from pathlib import Path
 
 from coach import paths
@@ -19,39 +23,97 @@ from coach import paths
 LANGUAGES: dict[str, str] = {
     "en": "English", "es": "Español", "fr": "Français", "pt_BR": "Português (Brasil)", "ht": "Kreyòl ayisyen",
 }
+# By language, whether a native speaker of the trade has read every text of it.
+REVIEWED: dict[str, bool] = {"en": False, "es": False, "fr": False, "pt_BR": False, "ht": False}
+REVIEW_NOTES = {
+    "reviewed": "A native speaker of the trade has read these texts.",
+    "not reviewed": "No native speaker of the trade has read these texts yet.",
+    "in doubt": "Where in doubt, the English counts.",
+}
+# A text stands in the first of these catalogues that has it; the order is that of what matters most.
 DOMAINS = ("safety", "interface", "procedures", "errors")
+PSEUDO = "xx"  # the tests' own language
 
-_current: list[_gettext.NullTranslations] = [_gettext.NullTranslations()]
+
+@dataclass(frozen=True)
+class Texts:
+    """The translations of one language. many: by (one, many), a form for each number that `form` gives for a count."""
+
+    single: Mapping[str, str]
+    many: Mapping[tuple[str, str], tuple[str, ...]]
+    form: Callable[[int], int]
+
+    def gettext(self, text: str) -> str:
+        """The translation, or the English text itself."""
+        return self.single.get(text, text)
+
+    def ngettext(self, one: str, many: str, count: int) -> str:
+        """The translation for a count, or the English text."""
+        forms = self.many.get((one, many))
+        if forms is None:
+            return one if count == 1 else many
+        return forms[self.form(count)]
+
+    @cached_property
+    def english(self) -> Mapping[str, str]:
+        """The English of each translation that differs from it."""
+        return {words: text for text, words in self.single.items() if words != text}
+
+
+_ENGLISH = Texts({}, {}, lambda count: int(count != 1))
+_current: list[Texts] = [_ENGLISH]
 _code: list[str] = ["en"]
 
 
 @lru_cache(maxsize=16)
-def catalogue(code: str, folder: Path | None = None) -> _gettext.NullTranslations:
-    """The translations of a language, of all its catalogues; English texts where there are none."""
-    from babel.messages.catalog import Catalog
-    from babel.messages.mofile import write_mo
+def catalogue(code: str, folder: Path | None = None) -> Texts:
+    """The translations of a language, of all its catalogues; no translation where there is no file.
+
+    Args:
+        code: one of LANGUAGES, or the tests' own.
+        folder: where catalogues lie; those that come with the program if not given.
+
+    Raises:
+        OSError, ValueError: a file cannot be read, or is no catalogue.
+    """
+    if code == "en":
+        return _ENGLISH
     from babel.messages.pofile import read_po
 
-    files = [(folder or paths.locale()) / code / "LC_MESSAGES" / f"{domain}.po" for domain in DOMAINS]
-    if code == "en" or not any(path.is_file() for path in files):
-        return _gettext.NullTranslations()
-    whole = Catalog(locale=code, fuzzy=False)
-    for path in filter(Path.is_file, files):
+    single: dict[str, str] = {}
+    many: dict[tuple[str, str], tuple[str, ...]] = {}
+    form = _ENGLISH.form
+    for domain in DOMAINS:
+        path = (folder or paths.locale()) / code / "LC_MESSAGES" / f"{domain}.po"
+        if not path.is_file():
+            continue
         with path.open("rb") as file:
-            for message in read_po(file, locale=code):
-                if message.id and message.string and not message.fuzzy:
-                    whole.add(message.id, message.string)
-    compiled = BytesIO()
-    write_mo(compiled, whole)
-    compiled.seek(0)
-    return _gettext.GNUTranslations(compiled)
+            read = read_po(file, locale=None if code == PSEUDO else code, ignore_obsolete=True, abort_invalid=True)
+        form = c2py(read.plural_expr)
+        for message in read:
+            if not message.id or message.fuzzy:
+                continue
+            if isinstance(message.id, str):
+                if message.string:
+                    single.setdefault(message.id, str(message.string))
+            elif all(message.string):
+                many.setdefault((message.id[0], message.id[1]), tuple(message.string))
+    return Texts(single, many, form)
 
 
-def use(code: str) -> None:
-    """Speak this language from now on. Raises KeyError if it is not one of LANGUAGES (or the tests' own 'xx')."""
-    if code not in LANGUAGES and code != "xx":
+def use(code: str, folder: Path | None = None) -> None:
+    """Speak this language from now on.
+
+    Args:
+        code: one of LANGUAGES, or the tests' own 'xx'.
+        folder: where its catalogues lie; those that come with the program if not given.
+
+    Raises:
+        KeyError: it is none of them.
+    """
+    if code not in LANGUAGES and code != PSEUDO:
         raise KeyError(code)
-    _current[0], _code[0] = catalogue(code), code
+    _current[0], _code[0] = catalogue(code, folder), code
 
 
 def current() -> str:
@@ -67,3 +129,32 @@ def _(text: str) -> str:
 def n_(one: str, many: str, count: int) -> str:
     """The text for this count in the language in use."""
     return _current[0].ngettext(one, many, count)
+
+
+def is_doubtful(code: str | None = None) -> bool:
+    """Whether the texts of a language (the one in use) are translations that no native speaker of the trade has read."""
+    own = code or current()
+    return own != "en" and not REVIEWED.get(own, False)
+
+
+def english_of(words: str) -> str:
+    """The English that is shown beside a safety text: '' where there is nothing to add.
+
+    Args:
+        words: a text as it is shown, translated by `_` and not filled with anything.
+    """
+    return _current[0].english.get(words, "") if is_doubtful() else ""
+
+
+def review_note(code: str | None = None) -> str:
+    """What a language says of itself, in itself: read by a native speaker of the trade, or not.
+
+    Args:
+        code: the language asked about; the one in use if not given.
+    """
+    own = code or current()
+    texts = _current[0] if own == current() else catalogue(own)
+    if REVIEWED.get(own, False):
+        return texts.gettext(REVIEW_NOTES["reviewed"])
+    note = texts.gettext(REVIEW_NOTES["not reviewed"])
+    return note if own == "en" else f"{note} {texts.gettext(REVIEW_NOTES['in doubt'])}"

@@ -167,3 +167,4 @@ class Accept(Action):
     meaning: str = ""
     strokes: tuple[tuple[tuple[int, int], ...], ...] = ()
     excused: tuple[str, ...] = ()
+    shown: str = ""

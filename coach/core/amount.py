@@ -1,6 +1,6 @@
 """A whole number in a small named unit, as limits and proofs record it, and how people read it.
 
-Knows nothing of: limits, languages (the number forms here are plain; a view may format the value itself).
+Knows nothing of: limits, languages (the decimal mark is passed in).
 """
 
 from __future__ import annotations
@@ -18,8 +18,11 @@ class Amount:
     value: int
     unit: str
 
-    def text(self, system: str = "us") -> str:
-        """The amount as people read it, in 'us' or 'metric' units."""
+    def text(self, system: str = "us", decimal: str = ".") -> str:
+        """The amount as people read it, in 'us' or 'metric' units, with this decimal mark."""
+        return self._plain(system).replace(".", decimal)
+
+    def _plain(self, system: str) -> str:
         if self.unit == "mm/s":
             metric, us = f"{self.value / 1000:.1f} m/s", f"{self.value / 1000 / _METRES_PER_MILE_HOUR:.1f} mph"
             return us if system == "us" else metric

@@ -30,8 +30,8 @@ KINDS: dict[str, str] = {
     "withdrawn": "safeguard, why",
     "flame_lit": "step, operator, proofs {safeguard: seq}",
     "flame_out": "step, confirmed",
-    "heat_refused": "step, reasons [{code, about, text}]",
-    "tripped": "step, first {code, about, text}, reasons [...]",
+    "heat_refused": "step, reasons [{code, about, text, what (its template), slots}]",
+    "tripped": "step, first {code, about, text, what, slots}, reasons [...]",
     "trip_reset": "",
     "paused": "why",
     "resumed": "",
@@ -45,7 +45,7 @@ KINDS: dict[str, str] = {
     "closed": "",
     "stopped_safely": "",
     "sent_back": "steps [{step, reason}], name",
-    "accepted": "name, role, meaning, strokes, excused [step]",
+    "accepted": "name, role, meaning, strokes, excused [step], shown?",
 }
 
 

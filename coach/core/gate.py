@@ -239,7 +239,7 @@ def _fire_watch(values: Values, facts: Facts, policy: Policy, today: date) -> tu
     if person == facts.holder:
         found += (_unmet("fire_watch", "G171", "the fire watch and the one with the tool are the same person", "name a second person: the fire watch has no other duty"),)
     if not policy.has_role(person, FIRE_WATCH):
-        found += (_unmet("fire_watch", "G172", "%(name)s is not trained as fire watch", "name somebody whom the yard lists as fire watch", name=policy.people[person].name),)
+        found += (_unmet("fire_watch", "G172", "%(person)s is not trained as fire watch", "name somebody whom the yard lists as fire watch", person=policy.people[person].name),)
     return found + _yes(
         values, "fire_watch",
         {
@@ -255,13 +255,13 @@ def _operator(values: Values, facts: Facts, policy: Policy, today: date) -> tupl
     if known is None or not policy.has_role(known.id, TECHNICIAN):
         return (_unmet("operator", "G180", "nobody of the crew is named to hold the tool", "name the technician who holds the tool"),)
     if known.id != facts.holder:
-        return (_unmet("operator", "G181", "%(name)s is not the technician of this job", "hand the job over to the one who holds the tool", name=known.name),)
+        return (_unmet("operator", "G181", "%(person)s is not the technician of this job", "hand the job over to the one who holds the tool", person=known.name),)
     try:
         allowed = date.fromisoformat(known.flame_until) >= today
     except ValueError:
         allowed = False
     if not allowed:
-        return (_unmet("operator", "G182", "the yard does not let %(name)s hold the tool today", "let a person hold it whom the yard has cleared this season", name=known.name),)
+        return (_unmet("operator", "G182", "the yard does not let %(person)s hold the tool today", "let a person hold it whom the yard has cleared this season", person=known.name),)
     return ()
 
 

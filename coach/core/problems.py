@@ -72,6 +72,17 @@ class Reason:
         return f"{fill(self.what, self.slots)} - {fill(self.mend, self.slots)}"
 
 
+@dataclass(frozen=True)
+class Phrase:
+    """A piece of text that fills a slot and is itself a template: in English by itself, translated by a front end."""
+
+    template: str
+    slots: Mapping[str, object] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return fill(self.template, self.slots)
+
+
 def fill(template: str, slots: Mapping[str, object]) -> str:
     """The template with its named slots filled; a template without slots may hold a plain per cent sign."""
     return template % slots if slots else template

@@ -14,11 +14,12 @@ Called by: tablet, terminal, demo, practice, prover.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from coach.core import actions as act
+from coach.core.amount import Amount
 from coach.core.checks import (
     at_step,
     calm,
@@ -46,11 +47,12 @@ from coach.core.gate import OPENED_BY_FLAME, OPENED_BY_PROOF
 from coach.core.model import Step
 from coach.core.moment import Moment
 from coach.core.policy import TECHNICIAN
-from coach.core.problems import CoachError, Reason, fill
+from coach.core.problems import CoachError, Phrase, Reason, fill
 from coach.core.rules import Rules
 from coach.core.state import CLOSED, ENDS, NEW, PAUSED, STOPPED, STOPPING, WORKING, State, evolve, fold, measure_value
 
-__all__ = ["Offer", "Refusal", "decide", "evolve", "fold", "offers", "refusal_note", "watch"]
+__all__ = ["MEASURED_AGAIN", "Offer", "Refusal", "decide", "evolve", "fold", "offers", "phrase_of", "refusal_note", "watch"]
+MEASURED_AGAIN = "measured again: %(ask)s"
 
 
 @dataclass(frozen=True)
@@ -93,7 +95,7 @@ def decide(rules: Rules, state: State, action: act.Action, now: Moment) -> Answe
     if handler is None:
         raise TypeError(f"no such action: {type(action).__name__}")
     if state.flame and type(action) not in _DURING_FLAME and (due := watch(rules, state, now)):
-        return Refusal((_lost(due[0].data["first"]["text"]),))
+        return Refusal((_lost(due[0].data["first"]),))
     result = handler(rules, state, action, now)
     if isinstance(result, Refusal):
         return result
@@ -162,19 +164,31 @@ def offers(rules: Rules, state: State, now: Moment) -> tuple[Offer, ...]:
     found.append(Offer("sign", "", sign_reasons(rules, state, by, now)))
     due = watch(rules, state, now)
     if due:  # as in decide: what is not for a burning flame waits for the trip
-        lost = (_lost(due[0].data["first"]["text"]),)
+        lost = (_lost(due[0].data["first"]),)
         return tuple(o if o.act in _OFFERED_DURING_FLAME else Offer(o.act, o.about, lost) for o in found)
     return tuple(found)
 
 
-def _noted(reason: Reason) -> dict[str, str]:
-    """A reason as the record keeps it: code, what it is about, and its English text."""
-    return {"code": reason.code, "about": reason.about, "text": fill(reason.what, reason.slots)}
+def _noted(reason: Reason) -> dict[str, Any]:
+    """A reason as the record keeps it: code, what it is about, its English text, and what that text was made of."""
+    slots = {
+        name: {"value": value.value, "unit": value.unit} if isinstance(value, Amount) else value if isinstance(value, int) else str(value)
+        for name, value in reason.slots.items()
+    }
+    return {"code": reason.code, "about": reason.about, "text": fill(reason.what, reason.slots), "what": reason.what, "slots": slots}
 
 
-def _lost(text: str) -> Reason:
+def phrase_of(noted: Mapping[str, Any]) -> Phrase:
+    """A noted reason as a text that can be translated; one without its template (an older record) is its English text."""
+    if "what" not in noted:
+        return Phrase("%(text)s", {"text": noted["text"]})
+    slots = {name: Amount(value["value"], value["unit"]) if isinstance(value, dict) else value for name, value in noted["slots"].items()}
+    return Phrase(noted["what"], slots)
+
+
+def _lost(first: Mapping[str, Any]) -> Reason:
     return Reason("G001", "flame", "a safeguard was lost: %(text)s", "the flame must be out first",
-                  "put the flame out", {"text": text}, act="look")
+                  "put the flame out", {"text": phrase_of(first)}, act="look")
 
 
 def _unproven() -> Reason:
@@ -246,7 +260,7 @@ def _measure(rules: Rules, state: State, action: act.Measure, now: Moment) -> Se
 def _reopened(rules: Rules, state: State, measure: str, ask: str, by: str, now: Moment) -> tuple[Event, ...]:
     """Every settled step that relied on the old value is opened again, and says why."""
     return tuple(
-        Event("step_reopened", now, by, {"step": id, "why": measure, "text": f"measured again: {ask}"})
+        Event("step_reopened", now, by, {"step": id, "why": measure, "text": fill(MEASURED_AGAIN, {"ask": ask})})
         for id in rules.order
         if (id in state.done or id in state.excused) and measure in rules.relies[id]
     )
@@ -494,7 +508,8 @@ def _accept(rules: Rules, state: State, action: act.Accept, now: Moment) -> Sequ
         reasons += (Reason("G075", "excused", "the steps left out were not all judged", "leaving a step out needs the supervisor's hand", "look at each of them", act="accept"),)
     if reasons:
         return Refusal(reasons)
-    return (Event("accepted", now, action.by, {**data, "excused": sorted(action.excused)}),)
+    data |= {"excused": sorted(action.excused)} | ({"shown": action.shown} if action.shown else {})
+    return (Event("accepted", now, action.by, data),)
 
 
 _OFFERED_DURING_FLAME = ("flame_out", "resume", "stop")

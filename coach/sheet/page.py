@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from coach.language import _, current
+from coach.language import LANGUAGES, _, current, review_note
 from coach.sheet.style import CSS
 from coach.sheet.svg import svg
 from coach.view.checklist import Checklist, DoneLine, SignatureView, StoryLine
@@ -67,7 +67,7 @@ def _news(list_: Checklist) -> str:
     lines = [line for line in list_.story if line.kind in ("tripped", "heat_refused", "step_excused", "debt_tagged", "stop_asked", "sent_back")]
     if not lines and not list_.debts:
         return f'<div class="box"><p><b>{escape(_("Nothing out of the ordinary."))}</b></p></div>'
-    rows = "".join(f"<li>{escape(line.at[11:])} {escape(line.text)}</li>" for line in lines)
+    rows = "".join(f"<li>{escape(line.clock)} {escape(line.text)}</li>" for line in lines)
     open_ = "".join(f"<li>{escape(_('Still to be undone: %(name)s') % {'name': name})}</li>" for name in list_.debts)
     return f'<div class="box danger"><p><b>{escape(_("Look at this first"))}</b></p><ul>{open_}{rows}</ul></div>'
 
@@ -119,10 +119,11 @@ def _steps(lines: Sequence[DoneLine]) -> str:
 def _step(line: DoneLine) -> str:
     given = "".join(f'<div class="evidence">{escape(ask)} <b>{escape(answer)}</b></div>' for ask, answer in line.evidence)
     note = f'<div class="evidence">{escape(line.note)}</div>' if line.note else ""
+    note += f'<div class="evidence">{escape(_seen(line.shown))}</div>' if line.shown else ""
     flame = f' <b>({escape(_("flame"))})</b>' if line.heat else ""
     return (
         f'<tr class="tone-{"warn" if line.mark in ("excused", "open") else "plain"}"><td><span class="mark">{escape(_(MARKS[line.mark]))}</span></td>'
-        f'<td>{escape(line.text)}{flame}{given}{note}</td><td class="at">{escape(line.at[11:])}</td><td class="by">{escape(line.by)}</td></tr>'
+        f'<td>{escape(line.text)}{flame}{given}{note}</td><td class="at">{escape(line.clock)}</td><td class="by">{escape(line.by)}</td></tr>'
     )
 
 
@@ -137,19 +138,28 @@ def _signature(each: SignatureView) -> str:
         f'<polyline points="{" ".join(f"{x / 100:.2f},{y / 250:.2f}" for x, y in stroke)}" fill="none" stroke="#16202a" stroke-width="0.8"/>'
         for stroke in each.strokes
     )
+    seen = f"<br>{escape(_seen(each.shown))}" if each.shown else ""
     return (
         f'<div class="box"><svg viewBox="0 0 100 40" width="70mm" height="28mm" role="img" aria-label="{escape(each.name)}">{lines}</svg>'
-        f"<p><b>{escape(each.name)}</b>, {escape(each.role)}<br>{escape(each.at)}<br>{escape(each.meaning)}</p></div>"
+        f"<p><b>{escape(each.name)}</b>, {escape(each.role)}<br>{escape(each.at)}<br>{escape(each.meaning)}{seen}</p></div>"
     )
+
+
+def _seen(shown: str) -> str:
+    return _("As it was read when it was signed: %(text)s") % {"text": shown}
 
 
 def _story(lines: Sequence[StoryLine]) -> str:
-    rows = "".join(
-        f'<tr class="tone-{line.tone}"><td class="num">{line.seq}</td><td class="at">{escape(line.at[11:])}</td>'
-        f'<td class="by">{escape(line.by)}</td><td>{escape(line.text)}</td></tr>'
-        for line in lines
-    )
-    return f"<table><tbody>{rows}</tbody></table>"
+    rows, day = [], ""
+    for line in lines:
+        if line.day != day:
+            day = line.day
+            rows.append(f'<tr><th colspan="4">{escape(day)}</th></tr>')
+        rows.append(
+            f'<tr class="tone-{line.tone}"><td class="num">{line.seq}</td><td class="at">{escape(line.clock)}</td>'
+            f'<td class="by">{escape(line.by)}</td><td>{escape(line.text)}</td></tr>'
+        )
+    return f"<table><tbody>{''.join(rows)}</tbody></table>"
 
 
 def _foot(list_: Checklist, seal: str) -> str:
@@ -158,4 +168,5 @@ def _foot(list_: Checklist, seal: str) -> str:
         "This sheet is made from the record; the sealed file beside it is what counts. The gate is an administrative "
         "control: local fire codes, the film's and the tool's instructions and licensed practice come first."
     )
-    return f"<footer><p>{escape(note)}</p><p>{escape(seal)}</p>{hashes}</footer>"
+    language = f"{LANGUAGES.get(current(), current())}: {review_note()}"
+    return f"<footer><p>{escape(note)}</p><p>{escape(language)}</p><p>{escape(seal)}</p>{hashes}</footer>"

@@ -2,7 +2,7 @@
 
 Rules kept here:
  1. Every line comes from the log; nothing is left out because it looks bad.
- 2. The text as the signer saw it is shown where the record has it.
+ 2. Every text is in the reader's language; beside it stands the text as the signer saw it, where that was another.
 Knows nothing of: HTML, the toolkit.
 """
 
@@ -10,40 +10,48 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 from typing import Any
 
 from coach.core.amount import Amount
 from coach.core.events import Event
 from coach.core.gate import Safeguard
-from coach.core.quantity import from_text, show
+from coach.core.quantity import from_text
 from coach.core.rules import Rules
 from coach.core.state import State, fold
+from coach.formats import amount_text, clock_text, day_of_wall, moment_text, quantity_text
 from coach.language import _
 from coach.view.measures import NumberLine, number_lines, shown_value
+from coach.view.texts import noted_text, reopened_text
+
+SIGNERS = {"technician": "technician", "supervisor": "supervisor"}
 
 
 @dataclass(frozen=True)
 class DoneLine:
-    """One step in the checklist. mark: done, excused, open, not_asked."""
+    """One step in the checklist. mark: done, excused, open, not_asked; at: day and time, clock: the time alone; shown: the
+    sentence as it stood before the one who did it, where it was another than `text`."""
 
     step: str
     stage: str
     text: str
     mark: str
     at: str
+    clock: str
     by: str
     evidence: tuple[tuple[str, str], ...]
     note: str
     heat: bool
+    shown: str
 
 
 @dataclass(frozen=True)
 class StoryLine:
-    """One moment of the job's time line. tone: plain, good, warn, danger."""
+    """One moment of the job's time line. tone: plain, good, warn, danger; day and clock: when, in two pieces."""
 
     seq: int
-    at: str
+    day: str
+    clock: str
     by: str
     tone: str
     text: str
@@ -52,7 +60,10 @@ class StoryLine:
 
 @dataclass(frozen=True)
 class SignatureView:
-    """A signature: who, in which role, when, meaning what, and the strokes (0 to 10000 across and down)."""
+    """A signature: who, in which role, when, meaning what, and the strokes (0 to 10000 across and down).
+
+    shown: the meaning as the signer read it, where it was in other words than `meaning`.
+    """
 
     name: str
     role: str
@@ -84,11 +95,6 @@ class Checklist:
     flames: tuple[tuple[str, str, str], ...]
 
 
-def clock_text(wall: int, zone: tzinfo | None = None) -> str:
-    """A wall time as people read it, in the given zone or the device's."""
-    return datetime.fromtimestamp(wall / 1000, zone).astimezone(zone).strftime("%Y-%m-%d %H:%M:%S")
-
-
 def checklist(rules: Rules, events: Sequence[Event], system: str = "us", zone: tzinfo | None = None) -> Checklist:
     """The checklist of these events."""
     state = fold(rules, events)
@@ -96,13 +102,19 @@ def checklist(rules: Rules, events: Sequence[Event], system: str = "us", zone: t
     procedure = rules.procedure
     return Checklist(
         state.boat, state.job, _(procedure.title), procedure.version, state.practice, state.status,
-        _name(rules, state.technician), clock_text(first.at.wall, zone), _measures(rules, state, system),
+        _name(rules, state.technician), moment_text(first.at.wall, zone), _measures(rules, state, system),
         number_lines(procedure, state.measures, rules.functions, system), _lines(rules, state, events, system, zone),
         tuple(_story(rules, number, event, system, zone) for number, event in enumerate(events, 1)),
         _signatures(events, zone), tuple(_(rules.debts[id].name) for id in state.debts),
-        (("procedure", str(first.data.get("procedure_hash", ""))), ("policy", str(first.data.get("policy_hash", "")))),
+        ((_("procedure"), str(first.data.get("procedure_hash", ""))), (_("policy"), str(first.data.get("policy_hash", "")))),
         _flames(rules, events, zone),
     )
+
+
+def _as_seen(data: Any, text: str) -> str:
+    """The text that stood on the screen when it was done or signed, if it was another than the reader sees."""
+    shown = str(data.get("shown", ""))
+    return "" if shown == text else shown
 
 
 def _name(rules: Rules, id: str) -> str:
@@ -132,9 +144,10 @@ def _lines(rules: Rules, state: State, events: Sequence[Event], system: str, zon
             given = _proof_items(rules, step.proves, event, system) if event is not None and step.proves else evidence_items(
                 rules, step.id, state.evidence.get(step.id, {}) if event else {}, system)
             found.append(DoneLine(
-                step.id, _(stage.title), (event.data.get("shown") if event else "") or _(step.do), mark,
-                clock_text(event.at.wall, zone) if event else "", _name(rules, event.by) if event else "",
-                given, state.excused.get(step.id, "") or state.reopened.get(step.id, ""), step.heat,
+                step.id, _(stage.title), _(step.do), mark,
+                moment_text(event.at.wall, zone) if event else "", clock_text(event.at.wall, zone) if event else "", _name(rules, event.by) if event else "",
+                given, state.excused.get(step.id, "") or reopened_text(state.reopened.get(step.id, "")), step.heat,
+                _as_seen(event.data, _(step.do)) if event else "",
             ))
     return tuple(found)
 
@@ -156,7 +169,7 @@ def _given(rules: Rules, item: Any, value: Any, system: str) -> str:
     if value is True:
         return _("Yes")
     if item is not None and item.kind == "number":
-        return show(from_text(str(value)), item.quantity, system)
+        return quantity_text(from_text(str(value)), item.quantity, system)
     if item is not None and item.kind == "second_person":
         return _name(rules, str(value))
     if item is not None and item.kind == "choice":
@@ -184,7 +197,7 @@ def proof_items(rules: Rules, row: Safeguard, values: Any, system: str) -> tuple
         elif field.kind == "person":
             text = _name(rules, str(value))
         elif field.unit:
-            text = Amount(value, field.unit).text(system)
+            text = amount_text(Amount(value, field.unit), system)
         else:
             text = str(value)
         found.append((_(field.ask), text))
@@ -194,8 +207,8 @@ def proof_items(rules: Rules, row: Safeguard, values: Any, system: str) -> tuple
 def _signatures(events: Sequence[Event], zone: tzinfo | None) -> tuple[SignatureView, ...]:
     return tuple(
         SignatureView(
-            e.data["name"], _(e.data["role"]), _(e.data["meaning"]), clock_text(e.at.wall, zone),
-            tuple(tuple((p[0], p[1]) for p in stroke) for stroke in e.data["strokes"]), str(e.data.get("shown", "")),
+            e.data["name"], _(SIGNERS.get(e.data["role"], e.data["role"])), _(e.data["meaning"]), moment_text(e.at.wall, zone),
+            tuple(tuple((p[0], p[1]) for p in stroke) for stroke in e.data["strokes"]), _as_seen(e.data, _(e.data["meaning"])),
         )
         for e in events if e.kind in ("signed", "accepted")
     )
@@ -210,7 +223,7 @@ def _flames(rules: Rules, events: Sequence[Event], zone: tzinfo | None) -> tuple
             lit = event
         elif event.kind in ("flame_out", "tripped") and lit is not None:
             step = rules.steps.get(lit.data["step"])
-            found.append((_(step.do) if step else lit.data["step"], clock_text(lit.at.wall, zone), clock_text(event.at.wall, zone)))
+            found.append((_(step.do) if step else lit.data["step"], moment_text(lit.at.wall, zone), moment_text(event.at.wall, zone)))
             lit = None
     return tuple(found)
 
@@ -226,7 +239,10 @@ def _story(rules: Rules, seq: int, event: Event, system: str, zone: tzinfo | Non
     tone = _TONES.get(event.kind, "plain")
     if event.kind == "observed" and event.data.get("met") is not True:
         tone = "warn"
-    return StoryLine(seq, clock_text(event.at.wall, zone), _name(rules, event.by), tone, story_text(rules, event, system), event.kind)
+    wall = event.at.wall
+    return StoryLine(
+        seq, day_of_wall(wall, zone), clock_text(wall, zone), _name(rules, event.by), tone, story_text(rules, event, system), event.kind
+    )
 
 
 def story_text(rules: Rules, event: Event, system: str = "us") -> str:
@@ -257,23 +273,23 @@ def _measured_text(rules: Rules, data: Any, system: str) -> str:
     return f"{_(measure.ask)} {value}"
 
 
-def _reasons(data: Any) -> str:
-    return "; ".join(str(reason["text"]) for reason in data["reasons"])
+def _reasons(data: Any, system: str) -> str:
+    return "; ".join(noted_text(reason, system) for reason in data["reasons"])
 
 
 _TELL: dict[str, Any] = {
     "job_started": lambda r, d, s: _("Job started for %(boat)s") % {"boat": d["boat"]},
     "measured": _measured_text,
     "observed": _observed_text,
-    "step_done": lambda r, d, s: _("Done: %(step)s") % {"step": d.get("shown") or _do(r, d["step"])},
+    "step_done": lambda r, d, s: _("Done: %(step)s") % {"step": _do(r, d["step"])},
     "step_excused": lambda r, d, s: _("Left out: %(step)s Reason: %(why)s") % {"step": _do(r, d["step"]), "why": d["reason"]},
-    "step_reopened": lambda r, d, s: _("Opened again: %(step)s Because: %(why)s") % {"step": _do(r, d["step"]), "why": d["text"]},
+    "step_reopened": lambda r, d, s: _("Opened again: %(step)s Because: %(why)s") % {"step": _do(r, d["step"]), "why": reopened_text(d["text"])},
     "timer_started": lambda r, d, s: _("Timer started: %(step)s") % {"step": _do(r, d["step"])},
     "withdrawn": lambda r, d, s: _("Lost: %(name)s. %(why)s") % {"name": _(r.safeguards[d["safeguard"]].name), "why": _(d["why"])},
     "flame_lit": lambda r, d, s: _("Flame lit: %(step)s") % {"step": _do(r, d["step"])},
     "flame_out": lambda r, d, s: _("Flame out, tool closed"),
-    "heat_refused": lambda r, d, s: _("Flame refused: %(why)s") % {"why": _reasons(d)},
-    "tripped": lambda r, d, s: _("TRIP while the flame was lit: %(why)s") % {"why": _reasons(d)},
+    "heat_refused": lambda r, d, s: _("Flame refused: %(why)s") % {"why": _reasons(d, s)},
+    "tripped": lambda r, d, s: _("TRIP while the flame was lit: %(why)s") % {"why": _reasons(d, s)},
     "trip_reset": lambda r, d, s: _("Trip reset: every safeguard is asked again"),
     "paused": lambda r, d, s: _("Paused. %(why)s") % {"why": d["why"]},
     "resumed": lambda r, d, s: _("Resumed: every safeguard is asked again"),

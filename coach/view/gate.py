@@ -23,6 +23,7 @@ from coach.core.problems import Problem, QuantityError
 from coach.core.quantity import parse_quantity
 from coach.core.rules import Rules
 from coach.core.state import State
+from coach.formats import amount_text, decimal_mark
 from coach.language import _
 from coach.view.measures import default_unit
 from coach.view.texts import ReasonText, reason_text
@@ -145,7 +146,7 @@ def _limit_lines(rules: Rules, id: str, system: str) -> tuple[str, ...]:
     for name in _LIMITS_OF.get(id, ()):
         row = LIMITS[name]
         whose = _("shipped cautious value, the yard has set none") if policy.is_shipped(name) else _("the yard's own")
-        lines.append(f"{_(row.name)}: {Amount(policy.limit(name), row.unit).text(system)} ({whose}; {policy.source(name)})")
+        lines.append(f"{_(row.name)}: {amount_text(Amount(policy.limit(name), row.unit), system)} ({whose}; {policy.source(name)})")
     return tuple(lines)
 
 
@@ -155,7 +156,7 @@ def asked_now(field: FormField, answers: Mapping[str, Any]) -> bool:
 
 
 def proof_values(
-    rules: Rules, id: str, typed: Mapping[str, str], system: str = "us", decimal: str = "."
+    rules: Rules, id: str, typed: Mapping[str, str], system: str = "us"
 ) -> tuple[dict[str, Any], dict[str, Problem]]:
     """What was typed as a proof records it, and the problems by field. Empty answers are left out."""
     values: dict[str, Any] = {}
@@ -165,13 +166,13 @@ def proof_values(
         if not text:
             continue
         try:
-            values[found.id] = _recorded(found, text, system, decimal)
+            values[found.id] = _recorded(found, text, system)
         except QuantityError as error:
             problems[found.id] = error.problems[0]
     return values, problems
 
 
-def _recorded(found: Field, text: str, system: str, decimal: str) -> Any:
+def _recorded(found: Field, text: str, system: str) -> Any:
     if found.kind == "yes_no":
         if text in ("yes", "no"):
             return text == "yes"
@@ -182,6 +183,6 @@ def _recorded(found: Field, text: str, system: str, decimal: str) -> Any:
     unit = default_unit(found.kind, system)
     if found.kind == "length":
         unit = "ft" if system == "us" else "m"
-    quantity = parse_quantity(text, found.kind, default_unit=unit, decimal=decimal)
+    quantity = parse_quantity(text, found.kind, default_unit=unit, decimal=decimal_mark())
     value = Fraction(quantity.value) * SMALL_UNITS_A_SI.get(found.unit, 1)
     return math.ceil(value) if found.up else math.floor(value)

@@ -15,7 +15,8 @@ from coach.core.formula import Function, explain
 from coach.core.model import Measure, Number, Procedure
 from coach.core.numbers import Computed, Value, compute, truth
 from coach.core.problems import Problem, QuantityError
-from coach.core.quantity import Quantity, as_text, parse_quantity, show, si_number
+from coach.core.quantity import Quantity, as_text, parse_quantity, si_number
+from coach.formats import decimal_mark, quantity_text
 from coach.language import _
 
 DEFAULT_UNIT = {
@@ -64,7 +65,7 @@ def default_unit(kind: str, system: str) -> str | None:
     return DEFAULT_UNIT[system].get(kind)
 
 
-def read_typed(measure: Measure, typed: str, system: str, decimal: str = ".") -> tuple[Value, str]:
+def read_typed(measure: Measure, typed: str, system: str) -> tuple[Value, str]:
     """The value of what was typed, and its exact text for the record.
 
     Raises:
@@ -78,7 +79,7 @@ def read_typed(measure: Measure, typed: str, system: str, decimal: str = ".") ->
             raise QuantityError(Problem("U300", "'%(typed)s' is not one of the answers", "the answer decides what is asked next",
                                         "choose one of: %(ids)s", slots={"typed": typed, "ids": ", ".join(ids)}))
         return typed, typed
-    quantity = parse_quantity(typed, measure.kind, default_unit=default_unit(measure.kind, system), decimal=decimal)
+    quantity = parse_quantity(typed, measure.kind, default_unit=default_unit(measure.kind, system), decimal=decimal_mark())
     low, high = measure.low, measure.high
     if (low is not None and quantity < low) or (high is not None and quantity > high):
         slots = {"name": measure.id, "value": shown_value(measure, quantity, system), "range": range_text(measure, system)}
@@ -97,18 +98,18 @@ def _read_yes_no(typed: str) -> tuple[Value, str]:
                                 "answer yes or no", slots={"typed": typed}))
 
 
-def shown_value(measure: Measure, value: Value, system: str, decimal: str = ".") -> str:
+def shown_value(measure: Measure, value: Value, system: str) -> str:
     """A value as people read it."""
     if isinstance(value, bool):
         return _("Yes") if value else _("No")
     if isinstance(value, str):
         return next((_(option.label) for option in measure.options if option.id == value), value)
-    return show(value, measure.kind, system, decimal=decimal)
+    return quantity_text(value, measure.kind, system)
 
 
 def range_text(measure: Measure, system: str) -> str:
     """The plausible range as people read it, or ''."""
-    ends = [show(end, measure.kind, system) for end in (measure.low, measure.high) if end is not None]
+    ends = [quantity_text(end, measure.kind, system) for end in (measure.low, measure.high) if end is not None]
     return " – ".join(ends)
 
 
@@ -134,7 +135,7 @@ def fields(
 
 def number_lines(
     procedure: Procedure, values: Mapping[str, Value], functions: Mapping[str, Function], system: str = "us",
-    only: tuple[str, ...] = (), decimal: str = ".",
+    only: tuple[str, ...] = (),
 ) -> tuple[NumberLine, ...]:
     """Every number, or those in `only`, as lines with their arithmetic."""
     computed = compute(procedure, values, functions, only)
@@ -142,14 +143,14 @@ def number_lines(
     known.update({id: found.value for id, found in computed.items() if found.value is not None})
     kinds = {m.id: m.kind for m in procedure.measures.values()} | {n.id: n.kind for n in procedure.numbers.values()}
     return tuple(
-        _line(procedure, procedure.numbers[id], computed[id], known, kinds, functions, system, decimal)
+        _line(procedure, procedure.numbers[id], computed[id], known, kinds, functions, system)
         for id in (only or procedure.numbers)
     )
 
 
 def _line(
     procedure: Procedure, number: Number, found: Computed, known: Mapping[str, Value], kinds: Mapping[str, str],
-    functions: Mapping[str, Function], system: str, decimal: str,
+    functions: Mapping[str, Function], system: str,
 ) -> NumberLine:
     waits = tuple(_(procedure.measures[id].ask) for id in found.waits)
     problem = ""
@@ -160,18 +161,18 @@ def _line(
         problem = f"{what} {mend}"
     shown, text, si = "", "", None
     if isinstance(found.value, Quantity):
-        shown = show(found.value, number.kind, system, decimal=decimal)
+        shown = quantity_text(found.value, number.kind, system)
         si = si_number(found.value)
-        text = _explanation(number, found, known, kinds, functions, system, decimal, shown)
+        text = _explanation(number, found, known, kinds, functions, system, shown)
     return NumberLine(number.id, _(number.title), shown, text, _(number.why), waits, found.waits, problem, si, number.kind)
 
 
 def _explanation(
     number: Number, found: Computed, known: Mapping[str, Value], kinds: Mapping[str, str],
-    functions: Mapping[str, Function], system: str, decimal: str, shown: str,
+    functions: Mapping[str, Function], system: str, shown: str,
 ) -> str:
     usable = {k: v for k, v in kinds.items() if v not in ("choice", "yes_no")}
-    text = explain(number.formula, known, functions, kind=number.kind, kinds=usable, system=system, decimal=decimal)
+    text = explain(number.formula, known, functions, kind=number.kind, kinds=usable, system=system, decimal=decimal_mark())
     if number.rounding is not None and found.exact != found.value:
         return _("%(sum)s, take %(taken)s") % {"sum": text, "taken": shown}
     return text

@@ -1,21 +1,33 @@
-"""Reasons and problems as people read them: translated, amounts in the user's units.
+"""Reasons and problems as people read them: translated, amounts in the user's units, the English beside where it is due.
 
+Rules kept here:
+ 1. A slot is translated only if it holds a phrase, or words of the gate, the procedure or the reader (WORDS_IN); names
+    of people, boats and files, and what somebody typed, never are.
 Knows nothing of: what a reason means, which screen shows it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from coach.core.amount import Amount
-from coach.core.problems import Problem, Reason, fill
-from coach.language import _
+from coach.core.problems import Phrase, Problem, Reason, fill
+from coach.core.session import MEASURED_AGAIN, phrase_of
+from coach.formats import amount_text
+from coach.language import _, is_doubtful
+
+# Slots whose plain text is one of our own words or the procedure's.
+WORDS_IN = frozenset({"about", "act", "ask", "due", "found_is", "kind", "left_is", "name", "right_is", "said", "says", "step", "text"})
 
 
 @dataclass(frozen=True)
 class ReasonText:
-    """One reason on a screen: what is wrong, why it matters, what mends it, and the action that one touch starts."""
+    """One reason on a screen: what is wrong, why it matters, what mends it, and the action that one touch starts.
+
+    english: what and mend in English, where the language in use is not reviewed; else ''.
+    """
 
     code: str
     about: str
@@ -23,31 +35,62 @@ class ReasonText:
     what: str
     why: str
     mend: str
+    english: str = ""
 
 
-def slots_for(slots: Mapping[str, object], system: str) -> dict[str, object]:
-    """The slots with amounts in the user's units and texts of the procedure translated."""
-    shown: dict[str, object] = {}
-    for name, value in slots.items():
-        if isinstance(value, Amount):
-            shown[name] = value.text(system)
-        else:
-            shown[name] = _(value) if isinstance(value, str) and name in ("ask", "step", "name", "text") else value
-    return shown
+def _plain(text: str) -> str:
+    return text
+
+
+def slots_for(slots: Mapping[str, object], system: str, say: Callable[[str], str] = _) -> dict[str, object]:
+    """The slots with amounts in the user's units and our own words translated by `say`."""
+    return {name: _slot(name, value, system, say) for name, value in slots.items()}
+
+
+def _slot(name: str, value: object, system: str, say: Callable[[str], str]) -> object:
+    if isinstance(value, Amount):
+        return amount_text(value, system)
+    if isinstance(value, Phrase):
+        return filled(value, system, say)
+    return say(value) if isinstance(value, str) and name in WORDS_IN else value
+
+
+def filled(phrase: Phrase, system: str, say: Callable[[str], str] = _) -> str:
+    """A phrase as people read it."""
+    return fill(say(phrase.template), slots_for(phrase.slots, system, say))
 
 
 def reason_text(reason: Reason, system: str = "us") -> ReasonText:
     """A reason in the language in use."""
-    slots = slots_for(reason.slots, system)
-    return ReasonText(
-        reason.code, reason.about, reason.act,
-        sentence(fill(_(reason.what), slots)), sentence(fill(_(reason.why), slots)), sentence(fill(_(reason.mend), slots)),
-    )
+    what, why, mend = (sentence(filled(Phrase(text, reason.slots), system)) for text in (reason.what, reason.why, reason.mend))
+    english = ""
+    if is_doubtful():
+        english = " ".join(sentence(filled(Phrase(text, reason.slots), system, _plain)) for text in (reason.what, reason.mend))
+    return ReasonText(reason.code, reason.about, reason.act, what, why, mend, english)
 
 
-def problem_text(problem: Problem) -> tuple[str, str, str]:
+def noted_text(noted: Mapping[str, Any], system: str = "us") -> str:
+    """A reason that the record kept (of a trip, of a refused flame), in the language in use."""
+    return sentence(filled(phrase_of(noted), system)).removesuffix(".")
+
+
+def noted_english(noted: Mapping[str, Any]) -> str:
+    """The same in English, where the language in use is not reviewed; else ''."""
+    return sentence(str(noted["text"])).removesuffix(".") if is_doubtful() else ""
+
+
+def reopened_text(text: str) -> str:
+    """Why a step stands open again: a measure that was corrected, in the language in use, or a supervisor's own words."""
+    head, tail = MEASURED_AGAIN.split("%(ask)s")
+    if text.startswith(head) and text.endswith(tail):
+        return _(MEASURED_AGAIN) % {"ask": _(text[len(head):len(text) - len(tail)])}
+    return text
+
+
+def problem_text(problem: Problem, system: str = "us") -> tuple[str, str, str]:
     """A problem's what, why and mend in the language in use."""
-    return tuple(sentence(fill(_(text), problem.slots)) for text in (problem.what, problem.why, problem.mend))  # type: ignore[return-value]
+    what, why, mend = (sentence(filled(Phrase(text, problem.slots), system)) for text in (problem.what, problem.why, problem.mend))
+    return what, why, mend
 
 
 def sentence(text: str) -> str:

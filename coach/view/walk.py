@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from coach.core.checks import (
     MINUTE,
@@ -25,13 +24,13 @@ from coach.core.checks import (
 )
 from coach.core.model import Evidence, Step
 from coach.core.moment import Moment
-from coach.core.quantity import show
 from coach.core.rules import Rules
 from coach.core.state import ACCEPTED, CLOSED, PAUSED, STOPPED, STOPPING, State
-from coach.language import _
+from coach.formats import quantity_text
+from coach.language import _, english_of
 from coach.view.gate import GateView, ProofForm, gate_view, proof_form
 from coach.view.measures import MeasureField, NumberLine, default_unit, fields, number_lines
-from coach.view.texts import ReasonText, reason_text
+from coach.view.texts import ReasonText, noted_english, noted_text, reason_text, reopened_text
 
 TRIP, LIT, RESUME, STOP, ENDED, SIGN, PROOF, HEAT, STEP = (
     "trip", "lit", "resume", "stopping", "ended", "sign", "proof", "heat", "step",
@@ -104,13 +103,14 @@ class DebtLine:
 
 @dataclass(frozen=True)
 class TripView:
-    """What the trip screen says: the hands first, then why."""
+    """What the trip screen says: the hands first, then why. english: all of it in English where that is due."""
 
     step: str
     first: str
     reasons: tuple[str, ...]
     hands: tuple[str, ...]
     out: bool
+    english: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -180,7 +180,7 @@ def walk_view(rules: Rules, state: State, now: Moment, system: str = "us", chose
         mode, state.boat, person.name if person else state.technician, state.practice, state.status,
         step_view(rules, state, step, now, system) if step else None,
         proof_form(rules, state, step.proves, now, system) if step and step.proves and mode == PROOF else None,
-        _trip(rules, state) if mode == TRIP else None,
+        _trip(rules, state, system) if mode == TRIP else None,
         gate_view(rules, state, now, system) if heats and state.status not in (CLOSED, STOPPED, ACCEPTED) else None,
         stage_marks(rules, state), debt_lines(rules, state, now),
         tuple(reason_text(r, system) for r in sign_reasons(rules, state, state.technician, now)) if mode in (SIGN, STOP) else (),
@@ -202,7 +202,7 @@ def step_view(rules: Rules, state: State, step: Step, now: Moment, system: str =
         evidence_fields(rules, state, step, now, system),
         tuple(reason_text(r, system) for r in reasons),
         tuple(reason_text(r, system) for r in failed_checks(rules, state, step.asks)),
-        state.reopened.get(step.id, ""), sent, step.id in state.done,
+        reopened_text(state.reopened.get(step.id, "")), sent, step.id in state.done,
     )
 
 
@@ -218,7 +218,7 @@ def _evidence(rules: Rules, state: State, step: Step, item: Evidence, now: Momen
     if item.kind == "second_person":
         options = tuple((p.id, p.name) for p in rules.policy.people.values() if p.id != state.technician)
     kind = item.quantity or ("count" if item.kind == "count" else "")
-    ends = [show(end, kind, system) for end in (item.low, item.high) if end is not None and kind]
+    ends = [quantity_text(end, kind, system) for end in (item.low, item.high) if end is not None and kind]
     seconds = 0
     if item.kind == "timer":
         need = (rules.policy.limit(item.limit) if item.limit else item.minutes) * 60
@@ -254,18 +254,15 @@ def debt_lines(rules: Rules, state: State, now: Moment) -> tuple[DebtLine, ...]:
     return tuple(lines)
 
 
-def _trip(rules: Rules, state: State) -> TripView:
+def _trip(rules: Rules, state: State, system: str) -> TripView:
     trip = state.trip
     assert trip is not None
+    hands = tuple(_(line) for line in HANDS)
+    english = tuple(filter(None, (noted_english(trip.first), *map(english_of, hands))))
     return TripView(
-        _(rules.steps[trip.step].do) if trip.step in rules.steps else trip.step, _noted(trip.first),
-        tuple(_noted(reason) for reason in trip.reasons[1:]), tuple(_(line) for line in HANDS), trip.out,
+        _(rules.steps[trip.step].do) if trip.step in rules.steps else trip.step, noted_text(trip.first, system),
+        tuple(noted_text(reason, system) for reason in trip.reasons[1:]), hands, trip.out, english,
     )
-
-
-def _noted(reason: Any) -> str:
-    text = str(reason["text"])
-    return text[:1].upper() + text[1:]
 
 
 def progress(marks: Sequence[StageMark]) -> tuple[int, int]:

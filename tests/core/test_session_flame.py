@@ -13,7 +13,7 @@ from coach.core.gate import SAFEGUARDS
 from coach.core.model import FUEL_VENTS
 from coach.core.session import Refusal, decide, refusal_note, watch
 from tests.helpers.bench import Bench
-from tests.helpers.gate_cases import CASES, Case
+from tests.helpers.gate_cases import CASES, FAILING, Case
 from tests.helpers.people import MORNING, good, policy
 from tests.helpers.procedures import covering, rules_for
 
@@ -46,7 +46,8 @@ def test_a_flame_is_lit_when_all_is_proven_and_opens_its_debts() -> None:
     ]
     assert dict(made[0].data) == {"step": "weld", "operator": "ana", "proofs": proofs}
     assert all(bench.events[seq - 1].data["safeguard"] == id for id, seq in proofs.items())
-    assert bench.state.flame == "weld" and set(bench.state.debts) == {"prop", "taped_vents", "open_cylinder", "fire_watch"}
+    assert bench.state.flame == "weld" and set(bench.state.debts) == {"prop", "taped_vents", "open_cylinder",
+        "fire_watch"}
 
 
 @pytest.mark.parametrize("missing", ALL)
@@ -63,7 +64,10 @@ def test_a_refused_flame_names_every_safeguard_in_the_gates_order_and_is_kept() 
     kept = bench.events[-1]
     assert kept.kind == "heat_refused" and kept.data["step"] == "weld"
     assert [reason["about"] for reason in kept.data["reasons"]] == list(ALL)
-    assert kept.data["reasons"][0] == {"code": "G102", "about": "operator", "text": "Operator allowed: not shown yet at this boat"}
+    assert kept.data["reasons"][0] == {
+        "code": "G102", "about": "operator", "text": "Operator allowed: not shown yet at this boat",
+        "what": "%(name)s: not shown yet at this boat", "slots": {"name": "Operator allowed"},
+    }
 
 
 @pytest.mark.parametrize("case", [case for case in CASES if case.codes and case.safeguard != "ladder"], ids=str)
@@ -122,7 +126,8 @@ def test_a_record_that_cannot_be_read_lights_no_flame() -> None:
     assert bench.codes(light()) == ["G041"]
     bench.take([Event("observed", bench.clock(), "ana", {"safeguard": "wind"})])
     assert [event.kind for event in bench.events[22:]] == ["moon_rose", "heat_refused", "observed"]
-    assert bench.state.faults == ("event 23: unknown kind 'moon_rose'", "event 25 (observed): cannot be read (KeyError)")
+    assert bench.state.faults == ("event 23: unknown kind 'moon_rose'",
+        "event 25 (observed): cannot be read (KeyError)")
 
 
 def test_a_fresh_look_during_the_flame_is_welcome() -> None:
@@ -237,6 +242,8 @@ def test_the_day_of_the_inspection_is_asked_again_at_every_moment() -> None:
     (trip,) = watch(bench.rules, bench.state, bench.clock())
     assert trip.data["first"] == {
         "code": "G137", "about": "extinguisher", "text": "the extinguisher was inspected 31 days ago, the limit is 30",
+        "what": "the extinguisher was inspected %(days)s days ago, the limit is %(limit)s",
+        "slots": {"days": 31, "limit": 30},
     }
 
 
@@ -253,7 +260,9 @@ def test_a_statement_that_did_not_hold_is_no_proof_after_a_correction_either() -
     bench.must(act.Measure("ana", FUEL_VENTS, "3", "3"))
     bench.must(act.Observe("ana", "air", {}))
     bench.must(act.Observe("ana", "air", {"ventilated": True}))
-    assert bench.texts(light())[0] == "Fuel vents taped: it did not hold when it was stated - tape every fuel vent and set its marker"
+    assert bench.texts(light())[0] == (
+        "Fuel vents taped: it did not hold when it was stated - tape every fuel vent and set its marker"
+    )
     bench.must(act.Observe("ana", "vents_taped", good("vents_taped", taped=3, markers=3)))
     assert about(bench.act(light())) == [("G110", "air")]
 
@@ -266,14 +275,18 @@ def test_a_safeguard_withdrawn_in_the_flame_trips(id: str) -> None:
     bench = Bench().ready().lit()
     made = bench.must(act.Withdraw("pia", id, "a gust"))
     assert [event.kind for event in made] == ["withdrawn", "tripped"]
-    row = {"code": "G101", "about": id, "text": f"{SAFEGUARDS[id].name}: no longer so (a gust)"}
+    name = SAFEGUARDS[id].name
+    row = {
+        "code": "G101", "about": id, "text": f"{name}: no longer so (a gust)",
+        "what": "%(name)s: no longer so (%(said)s)",
+        "slots": {"name": name, "said": "a gust"},
+    }
     assert dict(made[1].data) == {"step": "weld", "first": row, "reasons": [row]}
     assert bench.state.flame == "" and bench.state.proofs == {} and bench.state.trip is not None
     assert not bench.state.trip.out
 
 
-@pytest.mark.parametrize("case", [case for case in CASES if case.codes and case.vents == 2 and case.place == "outdoors"
-                                  and case.holder == "ana" and case.policy == policy() and case.safeguard != "ladder"], ids=str)
+@pytest.mark.parametrize("case", FAILING, ids=str)
 def test_a_statement_that_does_not_hold_trips_the_flame(case: Case) -> None:
     bench = Bench().ready().lit()
     made = bench.must(act.Observe("ana", case.safeguard, case.values))
@@ -304,7 +317,8 @@ def test_a_clock_in_doubt_trips(fault: str) -> None:
     bench = Bench().ready().lit()
     {
         "turned forward": lambda: bench.clock.turn_wall(600), "turned back": lambda: bench.clock.turn_wall(-600),
-        "another run": lambda: bench.clock.restart("run-2"), "another start": lambda: bench.clock.restart("run-2", "boot-2"),
+        "another run": lambda: bench.clock.restart("run-2"),
+        "another start": lambda: bench.clock.restart("run-2", "boot-2"),
         "steady backwards": lambda: bench.clock.pass_seconds(-0.001),
     }[fault]()
     made = decide(bench.rules, bench.state, act.Look("ana"), bench.clock())
@@ -312,6 +326,7 @@ def test_a_clock_in_doubt_trips(fault: str) -> None:
     (trip,) = made
     assert trip.data["first"] == {
         "code": "G010", "about": "clock", "text": "the clock was changed, or the program was started anew",
+        "what": "the clock was changed, or the program was started anew", "slots": {},
     }
     assert [reason["about"] for reason in trip.data["reasons"]] == ["clock", *ALL]
 
@@ -319,10 +334,12 @@ def test_a_clock_in_doubt_trips(fault: str) -> None:
 @pytest.mark.parametrize(
     "action",
     [
-        act.Measure("ana", "beam", "3 m", "3 m"), act.Do("ana", "weld", {"tick": True}), act.Excuse("ana", "cut", "no time left"),
+        act.Measure("ana", "beam", "3 m", "3 m"), act.Do("ana", "weld", {"tick": True}),
+        act.Excuse("ana", "cut", "no time left"),
         act.Light("ana", "weld"), act.Pause("ana"), act.Observe("ana", "wind", good("wind")), act.HandOver("joel"),
         act.Sign("ana", "done", (((1, 1), (2, 2)),)), act.Reset("ana"), act.Accept("marta"), act.SendBack("marta"),
-        act.StartTimer("ana", "weld"), act.Tag("ana", "prop", "rail", "no time"), act.ClearTag("marta", "prop", "nothing"),
+        act.StartTimer("ana", "weld"), act.Tag("ana", "prop", "rail", "no time"),
+        act.ClearTag("marta", "prop", "nothing"),
     ],
     ids=lambda action: type(action).__name__,
 )
