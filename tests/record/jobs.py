@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from coach.core.canonical import text_hash
 from coach.core.events import Event
 from coach.core.moment import Moment
+from coach.record.database import Database as SqliteDatabase
 from coach.record.keys import DeviceKey
 from coach.record.ledger import Ledger
+from coach.record.store import Database, Monitor
 
 PROCEDURE = "id: power-boat-trailer\nversion: '1'\nstages: [ … ]\n"
 POLICY = "yard: Pell Harbour Boatyard\nmean_wind: 20 km/h\n"
@@ -80,9 +82,17 @@ def silent(events: Sequence[Event]) -> list[str]:
     return []
 
 
-def ledger(folder: Path, number: int = 1) -> Ledger:
-    """The ledger of a numbered tablet."""
-    return Ledger.open(folder / "ledger.db", key(number), silent)
+def open_sqlite(folder: Path) -> Database:
+    """The database of a tablet."""
+    return SqliteDatabase(folder / "ledger.db")
+
+
+OPEN: Callable[[Path], Database] = open_sqlite  # conftest.both_stores puts PostgreSQL here
+
+
+def ledger(folder: Path, number: int | None = 1, monitor: Monitor | None = None) -> Ledger:
+    """The ledger of a numbered tablet; None for one without a key."""
+    return Ledger(OPEN(folder), key(number) if number is not None else None, monitor or silent)
 
 
 def play(store: Ledger, job: str, events: Sequence[Event] | None = None) -> None:

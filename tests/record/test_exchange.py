@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-import os
-import random
-import shutil
-import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
 from coach.core.problems import RecordError, StoreError
 from coach.record import export, headlist
@@ -21,9 +15,9 @@ from coach.record.ledger import Ledger
 from coach.record.photos import PhotoFolder
 from coach.record.receive import receive
 from coach.record.send import send
-from tests.record.jobs import POLICY, PROCEDURE, event, key, ledger, play, review, silent, started, story
+from tests.record.jobs import POLICY, PROCEDURE, event, key, ledger, play, review, started, story
 
-LONG = bool(os.environ.get("COACH_LONG"))
+pytestmark = pytest.mark.usefixtures("both_stores")
 YARD = 99
 AT = 1_917_000_900_000
 
@@ -181,83 +175,6 @@ def test_a_missing_picture_is_fetched_later(two: tuple[Tablet, Tablet, Path]) ->
     assert send(one.store, one.pictures, stick / "new", key(1), ring()).missing_photos == [picture]
 
 
-def forked(folder: Path) -> tuple[Tablet, Tablet]:
-    """Two tablets with one key: one was restored from a copy and both went on."""
-    one = Tablet.make(folder, 1)
-    play(one.store, "dunlin-1")
-    one.store.close()
-    shutil.copytree(one.folder, folder / "twin" / "tablet-1")
-    twin = Tablet.make(folder / "twin", 1)
-    one.store.append("dunlin-1", review(9000))
-    twin.store.append("dunlin-1", review(9500))
-    for tablet in (one, twin):
-        tablet.store.seal("dunlin-1")
-    return one, twin
-
-
-@pytest.mark.parametrize("first", [0, 1])
-def test_a_fork_is_kept_and_reported_whichever_comes_first(tmp_path: Path, first: int) -> None:
-    pair = forked(tmp_path)
-    sticks = [tmp_path / "stick-0", tmp_path / "stick-1"]
-    for tablet, stick in zip(pair, sticks, strict=True):
-        tablet.send(stick)
-    office = Tablet.make(tmp_path, 5)
-    office.receive(sticks[first])
-    held = office.store.parts("dunlin-1")
-    got = office.receive(sticks[1 - first])
-    assert [(finding.code, finding.job) for finding in got.findings] == [("X301", "dunlin-1"), ("X304", "")]
-    assert got.findings[0].text == "R419 job 'dunlin-1' is told in two ways"
-    assert got.findings[1].text == (
-        f"tablet {key(1).key_id[:12]} gave two lists of its jobs under one number (1): two copies of one tablet"
-    )
-    assert office.store.parts("dunlin-1") == held
-    (kept,) = (office.folder / "kept").iterdir()
-    assert kept.read_bytes() == next((sticks[1 - first] / "jobs").iterdir()).read_bytes()
-    again = office.receive(sticks[1 - first])
-    assert (again.findings, len(office.store.memory.findings())) == ([], 2)
-
-
-def test_a_tablet_set_back_to_an_old_copy_is_noticed(tmp_path: Path) -> None:
-    one, office = Tablet.make(tmp_path, 1), Tablet.make(tmp_path, 5)
-    play(one.store, "dunlin-1")
-    one.send(tmp_path / "monday")
-    one.store.close()
-    old = (one.folder / "ledger.db").read_bytes()
-    play(one.store, "heron-1")
-    one.send(tmp_path / "tuesday")
-    office.receive(tmp_path / "monday")
-    office.receive(tmp_path / "tuesday")
-    one.store.close()
-    (one.folder / "ledger.db").write_bytes(old)
-    back = Tablet.make(tmp_path, 1)
-    back.store.append("dunlin-1", review())
-    back.store.seal("dunlin-1")
-    back.send(tmp_path / "wednesday")
-    assert [finding.code for finding in office.receive(tmp_path / "wednesday").findings] == ["X304"]
-    back.store.append("dunlin-1", [event("tag_cleared", 9900)])
-    back.send(tmp_path / "thursday")
-    got = office.receive(tmp_path / "thursday")
-    assert [(finding.code, finding.job, finding.text) for finding in got.findings] == [
-        ("X303", "heron-1", f"tablet {key(1).key_id[:12]} now holds none of 16 entries of job 'heron-1' that it had: "
-                            "the rest was taken away"),
-    ]  # fmt: skip
-    assert len(office.store.events("heron-1")) == 16  # what was held stays
-    assert back.receive(tmp_path / "tuesday").new == ["heron-1"]  # and comes back to the tablet that lost it
-
-
-def test_a_lost_tablets_work_comes_back_from_the_yard(two: tuple[Tablet, Tablet, Path], tmp_path: Path) -> None:
-    one, other, stick = two
-    for job in ("dunlin-1", "dunlin-2"):
-        play(one.store, job)
-    one.send(stick)
-    other.receive(stick)
-    shutil.rmtree(one.folder)
-    other.send(tmp_path / "back")
-    fresh = Tablet.make(tmp_path, 1)
-    assert sorted(fresh.receive(tmp_path / "back").new) == ["dunlin-1", "dunlin-2"]
-    assert fresh.heads() == other.heads()
-
-
 def test_revocation_travels_and_what_was_held_stays(two: tuple[Tablet, Tablet, Path], tmp_path: Path) -> None:
     one, office, stick = two
     play(one.store, "dunlin-1")
@@ -332,60 +249,6 @@ def test_sending_is_cut_off_at_any_file_and_gone_on_with(
     assert other.heads() == one.heads()
 
 
-@settings(max_examples=60 if LONG else 4, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
-@given(st.randoms(use_true_random=False))
-def test_ten_tablets_end_with_the_same_jobs(chance: random.Random) -> None:
-    """Random work, sends, receives, lost, doubled and late files on three sticks; then rounds until all is quiet.
-
-    COACH_LONG=1: sixty yards instead of four.
-    """
-    folder = Path(tempfile.mkdtemp(dir="/dev/shm" if Path("/dev/shm").is_dir() else None))
-    tablets = [Tablet.make(folder, number) for number in range(1, 11)]
-    sticks = [folder / f"stick-{number}" for number in range(3)]
-    expected: set[str] = set()
-    for step in range(60):
-        tablet, stick = chance.choice(tablets), chance.choice(sticks)
-        act = chance.choice(("work", "send", "send", "receive", "receive", "lose", "double", "review"))
-        if act == "work":
-            job = f"boat-{step}"
-            told = [story(job)[0], story(job)[2], story(job)[-1]]
-            play(tablet.store, job, told)
-            expected.add(job)
-        elif act == "send":
-            tablet.send(stick)
-        elif act == "receive" and stick.exists():
-            got = tablet.receive(stick)
-            assert (got.refused, got.findings) == ([], [])
-        elif act == "review":  # by the office alone: who may accept is one person's turn
-            for row in tablets[9].store.jobs():
-                if row.state == "closed" and chance.random() < 0.5:
-                    tablets[9].store.append(row.job, review())
-                    tablets[9].store.seal(row.job)
-        elif (stick / "jobs").is_dir():
-            disturb(stick, act, chance)
-    for _ in range(2):
-        for tablet in chance.sample(tablets, 10):
-            tablet.send(sticks[0])
-        for tablet in chance.sample(tablets, 10):
-            got = tablet.receive(sticks[0])
-            assert (got.refused, got.findings) == ([], [])
-    assert {head[0] for head in tablets[0].heads()} == expected
-    for tablet in tablets:
-        assert tablet.heads() == tablets[0].heads()
-        assert tablet.store.verify() == []
-        tablet.store.close()
-    shutil.rmtree(folder)
-
-
-def disturb(stick: Path, act: str, chance: random.Random) -> None:
-    files = sorted((stick / "jobs").iterdir())
-    for path in files:
-        if act == "lose" and chance.random() < 0.4:
-            path.unlink()
-        elif act == "double" and chance.random() < 0.4:  # as programs do that keep folders alike
-            shutil.copyfile(path, path.with_name(f"{path.stem} (conflict copy {chance.randrange(100)}).coach"))
-
-
 def test_lists_of_heads(tmp_path: Path) -> None:
     store = ledger(tmp_path)
     play(store, "dunlin-1")
@@ -416,4 +279,4 @@ def test_a_name_that_is_taken_by_rubbish_is_written_over(two: tuple[Tablet, Tabl
         one.send(stick)
         assert path.read_bytes() == good
     assert other.receive(stick).new == ["dunlin-1"]
-    assert Ledger.open(other.folder / "ledger.db", key(2), silent).verify() == []
+    assert other.store.verify() == []

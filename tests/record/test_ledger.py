@@ -1,20 +1,19 @@
-"""The ledger as its users see it: what goes in comes out, signed, sealed, in order, and nothing else goes in."""
+"""The ledger as its users see it, on SQLite and on PostgreSQL: what goes in comes out, signed, sealed, in order."""
 
 from __future__ import annotations
 
 import random
-import sqlite3
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from coach.core.chain import extend
-from coach.core.problems import RecordError, StoreError
-from coach.record.ledger import Ledger
+from coach.core.problems import RecordError
 from coach.record.store import Head, JobQuery
 from coach.record.summary import fits
-from tests.record.jobs import ANA, MARTA, POLICY, PROCEDURE, event, key, ledger, play, review, silent, started, story
+from tests.record.jobs import ANA, MARTA, POLICY, PROCEDURE, event, ledger, play, review, started, story
+
+pytestmark = pytest.mark.usefixtures("both_stores")
 
 
 def test_a_job_comes_back_as_it_went_in(tmp_path: Path) -> None:
@@ -57,73 +56,11 @@ def test_what_a_sudden_end_left_unsigned_is_signed_at_the_next_opening(tmp_path:
     store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
     store.append("dunlin-1", [event("paused", 5)])
     store._database.close()  # as a kill would: nothing is signed on the way out
-    reader = Ledger.open(tmp_path / "ledger.db")
+    reader = ledger(tmp_path, None)
     assert [problem.code for problem in reader.verify("dunlin-1")] == ["R302"]
     again = ledger(tmp_path)
     assert reader.verify("dunlin-1") == []
     assert [signed.seq for signed in again.parts("dunlin-1").signatures] == [2]
-
-
-def test_a_tail_put_in_from_outside_is_never_signed(tmp_path: Path) -> None:
-    store = ledger(tmp_path)
-    store.start_job("dunlin-1", [started("dunlin-1")], [PROCEDURE, POLICY])
-    head = store.append("dunlin-1", [event("paused", 5)])[-1]
-    store.close()
-    (false,) = extend("dunlin-1", 2, head.hash, [event("closed", 9)])
-    other = sqlite3.connect(tmp_path / "ledger.db")
-    values = (false.job, false.seq, false.body.decode(), bytes.fromhex(false.hash), bytes(32))
-    other.execute("INSERT INTO entry VALUES (?, ?, ?, ?, ?)", values)
-    other.commit()
-    other.close()
-    again = ledger(tmp_path)
-    assert [str(problem) for problem in again.verify("dunlin-1")] == [
-        "R302 entries 3 to 3 carry no device's signature\n"
-        "    why   anyone could have added them\n"
-        "    mend  keep the tablet and this record, call the supervisor"
-    ]
-    with pytest.raises(RecordError, match="R422 the last entries of job 'dunlin-1' were not written by this app"):
-        again.append("dunlin-1", [event("resumed", 10)])
-    with pytest.raises(RecordError, match="R422"):
-        again.seal("dunlin-1")
-
-
-@pytest.mark.parametrize(
-    ("statement", "code"),
-    [
-        ("UPDATE entry SET body = '{}'", "R406"),
-        ("DELETE FROM entry", "R406"),
-        ("REPLACE INTO entry VALUES ('dunlin-1', 2, '{}', zeroblob(32), NULL)", "R406"),
-        ("INSERT INTO entry VALUES ('dunlin-1', 18, '{}', zeroblob(32), NULL)", "R406"),
-        ("DELETE FROM seal", "R406"),
-        ("DROP TRIGGER entry_no_update", "R406"),
-        ("DROP TABLE entry", "R406"),
-        ("ALTER TABLE entry RENAME TO old", "R406"),
-        ("PRAGMA writable_schema = 1", "R406"),
-        ("PRAGMA recursive_triggers = 0", "R406"),
-        ("ATTACH ':memory:' AS other", "R406"),
-    ],
-)
-def test_the_connection_takes_no_change(tmp_path: Path, statement: str, code: str) -> None:
-    store = ledger(tmp_path)
-    play(store, "dunlin-1")
-    with pytest.raises(StoreError) as caught:
-        store._database.rows(statement)
-    assert caught.value.problems[0].code == code
-    assert store.verify() == []
-    assert store.events("dunlin-1") == tuple(story("dunlin-1"))
-
-
-@pytest.mark.parametrize("act", ["UPDATE entry SET body = '{}'", "DELETE FROM entry", "DELETE FROM migration",
-                                 "REPLACE INTO seal SELECT * FROM seal"])  # fmt: skip
-def test_another_program_meets_the_triggers(tmp_path: Path, act: str) -> None:
-    store = ledger(tmp_path)
-    play(store, "dunlin-1")
-    store.close()
-    other = sqlite3.connect(tmp_path / "ledger.db")
-    other.execute("PRAGMA recursive_triggers = ON")
-    with pytest.raises(sqlite3.IntegrityError, match="the record is only ever added to"):
-        other.execute(act)
-    other.close()
 
 
 def test_two_windows_do_not_write_past_each_other(tmp_path: Path) -> None:
@@ -144,7 +81,7 @@ def test_two_windows_do_not_write_past_each_other(tmp_path: Path) -> None:
 
 
 def test_the_monitor_can_refuse_the_seal_but_never_the_events(tmp_path: Path) -> None:
-    store = Ledger.open(tmp_path / "ledger.db", key(1), lambda events: ["the flame burned without a wind reading"])
+    store = ledger(tmp_path, monitor=lambda events: ["the flame burned without a wind reading"])
     told = story("dunlin-1")
     store.start_job("dunlin-1", told, [PROCEDURE, POLICY])
     with pytest.raises(RecordError) as caught:
@@ -185,7 +122,7 @@ def test_an_id_is_used_once(tmp_path: Path) -> None:
 
 def test_a_ledger_without_a_key_only_reads(tmp_path: Path) -> None:
     play(ledger(tmp_path), "dunlin-1")
-    reader = Ledger.open(tmp_path / "ledger.db")
+    reader = ledger(tmp_path, None)
     assert reader.events("dunlin-1") == tuple(story("dunlin-1"))
     with pytest.raises(RecordError, match="R410 this ledger was opened without the device's key"):
         reader.append("dunlin-1", review())
@@ -235,21 +172,6 @@ def test_rows_and_marks_are_made_anew_from_the_entries(tmp_path: Path) -> None:
     assert store.verify() == []
     assert store.jobs() == rows
     assert store.marks(["flame_lit", "tripped"], 0, 2**52) == marks
-
-
-def test_a_file_of_a_newer_version_is_left_alone(tmp_path: Path) -> None:
-    ledger(tmp_path).close()
-    db = sqlite3.connect(tmp_path / "ledger.db")
-    db.execute("INSERT INTO migration VALUES ('photographs_in_colour', '9.0')")
-    db.commit()
-    db.close()
-    with pytest.raises(StoreError) as caught:
-        Ledger.open(tmp_path / "ledger.db", key(1), silent)
-    assert str(caught.value) == (
-        "R408 this ledger was written by a newer version of the app (photographs_in_colour)\n"
-        "    why   an older version could read it wrongly\n"
-        "    mend  update the app on this device"
-    )
 
 
 def test_the_board_gives_pages_in_order_whatever_is_asked(tmp_path: Path) -> None:

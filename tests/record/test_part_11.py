@@ -18,7 +18,7 @@ from coach.core.problems import RecordError, StoreError
 from coach.record.check import check
 from coach.record.export import export
 from coach.record.sealed import read, verify_bytes
-from tests.record import test_disk_faults, test_export, test_keys, test_kill, test_ledger, test_tamper
+from tests.record import test_disk_faults, test_export, test_keys, test_kill, test_ledger, test_sqlite, test_tamper
 from tests.record.jobs import key, ledger, play, review, story
 
 
@@ -123,7 +123,7 @@ def test_a_signature_needs_a_job(tmp_path: Path) -> None:
 # clause, what it asks for, and the tests that show it
 POINTS: list[tuple[str, str, list[Callable[..., object]]]] = [
     ("11.10(e)", "secure: kept from change", [
-        test_ledger.test_the_connection_takes_no_change, test_ledger.test_another_program_meets_the_triggers,
+        test_sqlite.test_the_connection_takes_no_change, test_sqlite.test_another_program_meets_the_triggers,
         test_tamper.test_every_changed_byte_is_noticed_and_named]),
     ("11.10(e)", "made by the computer, with a time stamp", [test_the_trail_is_made_by_the_computer_with_its_time]),
     ("11.10(e)", "each act that makes, changes or takes back is recorded, with its person", [
