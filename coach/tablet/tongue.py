@@ -18,6 +18,7 @@ class Tongue(EventDispatcher):
 
     _ = ObjectProperty(language._)
     n_ = ObjectProperty(language.n_)
+    english = ObjectProperty(language.english_of)
 
     def use(self, code: str) -> None:
         """Speak this language from now on; every .kv text that asks through this is set again.
@@ -27,6 +28,7 @@ class Tongue(EventDispatcher):
         """
         language.use(code)
         # New objects each time: a property tells nobody when it is set to what it already holds.
+        self.english = lambda words: language.english_of(words)
         self.n_ = lambda one, many, count: language.n_(one, many, count)
         self._ = lambda words: language._(words)
 

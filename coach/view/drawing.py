@@ -159,7 +159,8 @@ class Group:
     parts: tuple[Part, ...]
 
 
-Part = Line | Polyline | Polygon | Circle | Arc | Arrow | Sign | Text | Dimension | Group
+Leaf = Line | Polyline | Polygon | Circle | Arc | Arrow | Sign | Text | Dimension
+Part = Leaf | Group
 
 
 @dataclass(frozen=True)
@@ -182,7 +183,7 @@ class Drawing:
     legend: tuple[Legend, ...] = ()
 
 
-def leaves(parts: tuple[Part, ...]) -> Iterator[Part]:
+def leaves(parts: tuple[Part, ...]) -> Iterator[Leaf]:
     """Every part that is not a group, in drawing order."""
     for part in parts:
         if isinstance(part, Group):

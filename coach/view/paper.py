@@ -23,6 +23,7 @@ from coach.view.drawing import (
     Dimension,
     Drawing,
     Group,
+    Leaf,
     Line,
     Part,
     Point,
@@ -169,7 +170,7 @@ def _extent(reaches: list[_Reach], scale: float) -> tuple[tuple[float, float], t
     return (min(lefts), max(rights)), (min(lows), max(tops))
 
 
-def _reaches(part: Part, frame: _Frame) -> list[_Reach]:
+def _reaches(part: Leaf, frame: _Frame) -> list[_Reach]:
     if isinstance(part, Text):
         left, low, wide, high = _text_box(part, (0.0, 0.0), frame)
         return [(part.at, (-left, -low, left + wide, low + high))]
@@ -194,7 +195,7 @@ def _dimension_reaches(part: Dimension, frame: _Frame) -> list[_Reach]:
     return [(part.start, moved), (part.end, moved), (middle, label)]
 
 
-def _points(part: Part) -> list[Point]:
+def _points(part: Leaf) -> list[Point]:
     if isinstance(part, Line | Dimension):
         return [part.start, part.end]
     if isinstance(part, Polyline | Polygon | Arrow):
@@ -203,10 +204,10 @@ def _points(part: Part) -> list[Point]:
         return round_points(part.centre, part.radius, 0, 360)
     if isinstance(part, Arc):
         return round_points(part.centre, part.radius, part.first, part.last)
-    return [part.at]  # type: ignore[union-attr]  texts and signs
+    return [part.at]
 
 
-def _marks(part: Part, frame: _Frame) -> list[Mark]:
+def _marks(part: Leaf, frame: _Frame) -> list[Mark]:
     if isinstance(part, Text):
         return [*label_lines(part.words, _text_box(part, frame.at(part.at), frame), part.role,
                          TEXT_SIZES[part.size] * frame.text, part.bold)]

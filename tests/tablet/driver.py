@@ -39,6 +39,7 @@ from kivy.clock import Clock  # noqa: E402
 from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels  # noqa: E402
 from kivy.input.motionevent import MotionEvent  # noqa: E402
 from kivy.metrics import Metrics  # noqa: E402
+from kivy.uix.modalview import ModalView  # noqa: E402
 from kivy.uix.scrollview import ScrollView  # noqa: E402
 from kivy.uix.widget import Widget  # noqa: E402
 
@@ -227,8 +228,10 @@ class Driver:
             yield from _walk(child)
 
     def seen(self) -> list[Widget]:
-        """Every widget that a person can see, at least in part."""
-        return [widget for widget in self.widgets() if visible_box(widget) is not None]
+        """Every widget that a person can see, at least in part, and use: with a dialog open, the dialog's only."""
+        dialogs = [child for child in self.widgets() if isinstance(child, ModalView)]
+        layer = _walk(dialogs[-1]) if dialogs else self.widgets()
+        return [widget for widget in layer if visible_box(widget) is not None]
 
     def texts(self) -> list[str]:
         """Every text in sight, as it was given (without markup)."""

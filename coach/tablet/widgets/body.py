@@ -116,9 +116,25 @@ class Pane(BoxLayout):
 
 
 class Foot(BoxLayout):
-    """The row of buttons at the foot of a screen; with `gate` the gaps are the larger ones."""
+    """The row of buttons at the foot of a screen, all equally high; with `gate` the gaps are the larger ones."""
 
     gate = BooleanProperty(False)
+
+    def on_kv_post(self, base_widget: Widget) -> None:
+        self.fbind("children", self._know)
+        self._know()
+
+    def _know(self, *_: object) -> None:
+        for child in self.children:
+            if child.property("own_height", True):
+                child.bind(own_height=self._level)
+        self._level()
+
+    def _level(self, *_: object) -> None:
+        """All buttons as high as the highest."""
+        buttons = [child for child in self.children if child.property("own_height", True)]
+        for button in buttons:
+            button.at_least = max(each.own_height for each in buttons)
 
 
 class Tiles(GridLayout):

@@ -3,7 +3,7 @@
 Rules kept here:
  1. One event for every kind: `on_act`, after a tap or after a full hold.
  2. A hold that is let go early does nothing, and the button says what to do.
- 3. A button grows with its text and is never lower than its touch target.
+ 3. A button grows with its text and is never lower than its touch target; `at_least` levels it with its neighbours.
 """
 
 from __future__ import annotations
@@ -43,6 +43,8 @@ class BigButton(Framed, ButtonBehavior, BoxLayout):
     edge = ColorProperty([0, 0, 0, 0])
     inked = StringProperty("ink")
     room = NumericProperty(100)
+    own_height = NumericProperty(100)
+    at_least = NumericProperty(0)
 
     __events__ = ("on_act",)
 

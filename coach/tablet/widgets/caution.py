@@ -19,10 +19,14 @@ SIGNALS = ["DANGER", "WARNING", "CAUTION", "NOTICE", "SAFETY"]
 
 
 class CautionPanel(BoxLayout):
-    """A caution. `signal` the word that says how bad, `words` what to do or not to do, `why` what happens otherwise."""
+    """A caution. `signal` the word that says how bad, `words` what to do or not to do, `why` what happens otherwise.
+
+    `english` the same in English; by itself that of `words` and `why`, where the language in use is not reviewed.
+    """
 
     signal = OptionProperty("CAUTION", options=SIGNALS)
     words = StringProperty("")
     why = StringProperty("")
     role = StringProperty("caution")
+    english = StringProperty("")
     signal_words = StringProperty("")

@@ -7,6 +7,7 @@ Rules kept here:
 from __future__ import annotations
 
 from kivy.properties import BooleanProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.modalview import ModalView
 from kivy.uix.widget import Widget
 
@@ -18,7 +19,11 @@ from coach.tablet.widgets.frame import Framed
 load(__file__)
 
 
-class Dialog(Framed, ModalView):
+class DialogSheet(Framed, BoxLayout):
+    """The sheet itself; the toolkit's own view draws the dark veil over the rest of the screen."""
+
+
+class Dialog(ModalView):
     """The sheet. Events: `on_answer(key)`, and it closes; key '' when it was left without an answer.
 
     `title` what is asked, `words` one explanation; further widgets are added with `put`, buttons with `offer`.

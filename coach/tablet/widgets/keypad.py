@@ -87,7 +87,7 @@ class Keypad(BoxLayout):
         self.text = ""
         self.dispatch("on_system", "metres" if self.kind == "feet" else "feet")
 
-    def _build(self, *_: object) -> None:
+    def _build(self, *_told: object) -> None:
         _ = tongue._
         faces = {"ft": _("ft  ′"), "in": _("in  ″"), "point": self.separator, "clear": _("clear"), "erase": _("erase"),
                  **_FACES}

@@ -16,12 +16,14 @@ load(__file__)
 
 @dataclass(frozen=True)
 class ReasonLine:
-    """One reason as shown: what is missing, why it matters, the words on the button that clears it ('' for none)."""
+    """One reason as shown: what is missing, why it matters, the words on the button that clears it ('' for none), and
+    the English beside it where the language in use is not reviewed."""
 
     key: str
     what: str
     why: str = ""
     button: str = ""
+    english: str = ""
 
 
 class ReasonRow(BoxLayout):
@@ -31,6 +33,7 @@ class ReasonRow(BoxLayout):
     what = StringProperty("")
     why = StringProperty("")
     button = StringProperty("")
+    english = StringProperty("")
     place = NumericProperty(1)
     gate = BooleanProperty(False)
 
@@ -59,7 +62,7 @@ class ReasonList(BoxLayout):
     def _build(self, *_: object) -> None:
         self.clear_widgets()
         for place, reason in enumerate(self.reasons, 1):
-            row = ReasonRow(key=reason.key, what=reason.what, why=reason.why, button=reason.button, place=place,
-                            gate=self.gate)
+            row = ReasonRow(key=reason.key, what=reason.what, why=reason.why, button=reason.button, english=reason.english,
+                            place=place, gate=self.gate)
             row.bind(on_clear=lambda touched: self.dispatch("on_clear", touched.key))
             self.add_widget(row)
