@@ -13,10 +13,11 @@ from collections.abc import Callable
 from coach.core import actions as act
 from coach.core.problems import CoachError, QuantityError
 from coach.core.session import Refusal
-from coach.language import _
+from coach.formats import decimal_mark
+from coach.language import _, current, english_of
 from coach.view.gate import FormField, ProofForm, asked_now, proof_values
 from coach.view.measures import MeasureField, NumberLine, read_typed
-from coach.view.texts import ReasonText, problem_text, reason_text
+from coach.view.texts import ReasonText, problem_text, reason_text, yes_or_no
 from coach.view.walk import ENDED, HEAT, LIT, PROOF, RESUME, SIGN, STEP, STOP, TRIP, EvidenceField, StepView, WalkView, walk_view
 from coach.yard.clock import Clock
 from coach.yard.job import Job
@@ -24,6 +25,9 @@ from coach.yard.job import Job
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
 Attach = Callable[[str], str]
+MEANING = "I did this work as recorded, and the boat is safe to leave."
+# What the terminal itself puts into the record; in English there, translated where it is shown.
+RECORDED = {"lost": "said at the terminal", "tagged": "stopped before the end"}
 # A signature needs a hand; at a terminal the typed name stands for it, drawn as one plain stroke.
 TYPED_STROKE = (((1000, 5000), (9000, 5000)),)
 
@@ -92,6 +96,12 @@ class Walk:
     def _reasons(self, reasons: tuple[ReasonText, ...]) -> None:
         for reason in reasons:
             self._say(f"  - {reason.what} {reason.mend}")
+            self._english(reason.english)
+
+    def _english(self, text: str) -> None:
+        """The English beside a safety text, where the language in use is not reviewed."""
+        if text:
+            self._say(f"    [English: {text}]")
 
     def _head(self, view: WalkView, step: StepView) -> None:
         done, of = sum(mark.done for mark in view.stages), sum(mark.of for mark in view.stages)
@@ -101,7 +111,8 @@ class Walk:
         if view.gate is not None:
             self._say(_("safeguards: %(held)s of %(needed)s hold") % {"held": view.gate.held, "needed": view.gate.needed})
         for signal, text in step.cautions:
-            self._say(f"  {signal}: {text}")
+            self._say(f"  {_(signal)}: {text}")
+            self._english(english_of(text))
         self._say(f"  {step.do}")
         self._say("  " + _("Why: %(text)s") % {"text": step.why})
         self._say("  " + _("Right: %(text)s") % {"text": step.right})
@@ -145,7 +156,7 @@ class Walk:
         self._send(act.Do(self._by, step.id, given, step.do))
 
     def _measure(self, field: MeasureField) -> bool:
-        choices = " / ".join(id for id, _label in field.options) or (_("yes / no") if field.kind == "yes_no" else field.range)
+        choices = _options(field.options) or (_("yes / no") if field.kind == "yes_no" else field.range)
         typed = self._question(f"  {field.ask} [{choices}]")
         if not typed:
             return False
@@ -165,12 +176,12 @@ class Walk:
             self._question(_("  %(ask)s Enter when the time is up.") % {"ask": item.ask})
             return ""
         words = {"tick": _("yes"), "photo": _("file of the photo; Enter for none") if item.optional else _("file of the photo")}
-        hint = " / ".join(id for id, _label in item.options) or item.due or words.get(item.kind, "")
+        hint = _options(item.options) or item.due or words.get(item.kind, "")
         typed = self._question(f"  {item.ask} [{hint}]")
         if not typed:
             return "" if item.optional else None
         if item.kind == "tick":
-            return typed.lower() in ("y", "yes", _("yes"))
+            return yes_or_no(typed) is True
         if item.kind == "count":
             return int(typed) if typed.isdigit() else typed
         if item.kind == "number":
@@ -190,7 +201,7 @@ class Walk:
         from coach.core.quantity import as_text, parse_quantity
 
         try:
-            return as_text(parse_quantity(typed, item.quantity, default_unit=item.unit or None))
+            return as_text(parse_quantity(typed, item.quantity, default_unit=item.unit or None, decimal=decimal_mark()))
         except QuantityError as error:
             what, _why, mend = problem_text(error.problems[0])
             self._say(f"  {what} {mend}")
@@ -215,10 +226,10 @@ class Walk:
             self._say(f"  {what} {mend}")
         if problems:
             return False
-        return self._send(act.Observe(self._by, form.id, values))
+        return self._send(act.Observe(self._by, form.id, values, "\n".join(field.ask for field in form.fields)))
 
     def _field(self, field: FormField) -> str:
-        hint = " / ".join(id for id, _label in field.options) or {"yes_no": _("yes / no"), "date": "YYYY-MM-DD"}.get(field.kind, field.unit)
+        hint = _options(field.options) or {"yes_no": _("yes / no"), "date": "YYYY-MM-DD"}.get(field.kind, field.unit)
         answer = self._question(f"  {field.ask} [{hint}]")
         if field.kind == "yes_no":
             return {"y": "yes", "n": "no"}.get(answer.lower(), answer.lower())
@@ -244,13 +255,15 @@ class Walk:
         if answer == "out":
             self._send(act.FlameOut(self._by))
         elif answer in self.job.rules.safeguards:
-            self._send(act.Withdraw(self._by, answer, _("said at the terminal")))
+            self._send(act.Withdraw(self._by, answer, RECORDED["lost"]))
 
     def _trip(self, view: WalkView) -> None:
         assert view.trip is not None
         self._say(_("TRIP. %(first)s") % {"first": view.trip.first})
         for line in view.trip.hands:
             self._say(f"  - {line}")
+        for line in view.trip.english:
+            self._english(line)
         answer = self._ask(_("  'reset' ") if view.trip.out else _("  'out' when the flame is out ")).strip()
         if answer == "out":
             self._send(act.FlameOut(self._by))
@@ -276,22 +289,27 @@ class Walk:
             if where == "quit":
                 raise Leave
             if where:
-                self._send(act.Tag(self._by, debt.id, where, _("stopped before the end")))
+                self._send(act.Tag(self._by, debt.id, where, RECORDED["tagged"]))
                 continue
             step = self.job.rules.steps[debt.step]
             seen = walk_view(self.job.rules, self.job.state, self.now(), self.system, step.id).step
             given = {item.id: answer for item in (seen.evidence if seen else ()) if (answer := self._evidence(step.id, item)) not in (None, "")}
-            self._send(act.Do(self._by, step.id, given, step.do))
+            self._send(act.Do(self._by, step.id, given, seen.do if seen else ""))
         if all(debt.tag for debt in walk_view(self.job.rules, self.job.state, self.now(), self.system).debts):
             self._sign(view)
 
     def _sign(self, view: WalkView) -> None:
         self._reasons(view.reasons if view.mode == SIGN else ())
-        meaning = _("I did this work as recorded, and the boat is safe to leave.")
+        meaning = _(MEANING)
         self._say(meaning)
         name = self._question(_("  Type your name to sign:"))
         person = self.job.rules.policy.person(self._by)
         if person is None or name != person.name:
             self._say(_("That is not the technician's name; nothing was signed."))
             return
-        self._send(act.Sign(self._by, "I did this work as recorded, and the boat is safe to leave.", TYPED_STROKE, meaning))
+        self._send(act.Sign(self._by, MEANING, TYPED_STROKE, meaning))
+
+
+def _options(pairs: tuple[tuple[str, str], ...]) -> str:
+    """The answers there are: what is typed, and in another language than English what it means."""
+    return " / ".join(id if current() == "en" else f"{id} ({label})" for id, label in pairs)

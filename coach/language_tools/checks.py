@@ -1,4 +1,4 @@
-"""What is wrong with one translation, whatever it says: slots, signal words, plural forms, agreed words, blanks.
+"""What is wrong with one translation, whatever it says: slots, signal words, plural forms, agreed words, commands.
 
 Rules kept here:
  1. Every slot of the English stands in the translation, and no other.
@@ -17,6 +17,8 @@ from coach.language_tools.glossary import SIGNALS, Glossary
 
 _SLOT = re.compile(r"%\((\w+)\)([sd])")
 _PER_CENT = re.compile(r"%(?!\(\w+\)[sd])")
+# What is typed at the terminal is the same in every language.
+COMMANDS = ("'light'", "'out'", "'reset'", "'resume'", "'quit'", "NAME=VALUE", "--boat", "--by", "policy.yaml", "coach walk")
 PLURAL_FORMS = {"es": 2, "fr": 2, "pt_BR": 2, "ht": 2}
 
 
@@ -42,6 +44,7 @@ def _faults(text: str, to: str, code: str, glossary: Glossary) -> Iterator[str]:
     for signal in SIGNALS:
         if re.search(rf"\b{signal}\b", text) and glossary.word(signal, code) not in to:
             yield f"the signal word {signal} must be {glossary.word(signal, code)}"
+    yield from (f"{word} must stand as it is" for word in COMMANDS if word in text and word not in to)
     yield from glossary.faults(text, to, code)
 
 

@@ -22,7 +22,7 @@ CODE = re.compile(r"[A-Z]\d{3}")
 SLOT = re.compile(r"%\([a-z_]+\)[sd]")
 # Constants of a module whose strings are shown: all strings in their values, never the keys of a mapping.
 TABLES = frozenset({
-    "ACCEPT_MEANING", "ALWAYS", "COUNTED", "FAULTS", "HANDS", "HEAT", "MARKS", "MEANING", "PICKS", "PLAIN", "REVIEW_NOTES",
+    "ACCEPT_MEANING", "ALWAYS", "COUNTED", "FAULTS", "HANDS", "HEAT", "MARKS", "MEANING", "PICKS", "PLAIN", "RECORDED", "REVIEW_NOTES",
     "ROLE_WORDS", "SENTENCES", "SHORT", "SIGNERS", "STATES", "STATE_LINES", "STATE_WORDS", "STOP_MEANING", "WORDS",
 })
 # Rows of tables: the places of their texts among the arguments, by the name that makes the row.

@@ -297,7 +297,7 @@ _TELL: dict[str, Any] = {
     "debt_opened": lambda r, d, s: _("To be undone later: %(name)s (%(amount)s)") % {"name": _(r.debts[d["debt"]].name), "amount": d["amount"]},
     "debt_cleared": lambda r, d, s: _("Undone: %(name)s (%(amount)s)") % {"name": _(r.debts[d["debt"]].name), "amount": d["amount"]},
     "debt_tagged": lambda r, d, s: _("Hung on a tag: %(name)s at %(where)s. %(why)s") % {
-        "name": _(r.debts[d["debt"]].name), "where": d["where"], "why": d["reason"]},
+        "name": _(r.debts[d["debt"]].name), "where": d["where"], "why": _(d["reason"])},
     "tag_cleared": lambda r, d, s: _("Tag cleared: %(name)s. %(found)s") % {"name": _(r.debts[d["debt"]].name), "found": d["found"]},
     "stop_asked": lambda r, d, s: _("Safe stop asked: %(why)s") % {"why": d["reason"]},
     "signed": lambda r, d, s: _("Signed by %(name)s: %(meaning)s") % {"name": d["name"], "meaning": _(d["meaning"])},

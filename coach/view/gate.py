@@ -26,7 +26,7 @@ from coach.core.state import State
 from coach.formats import amount_text, decimal_mark
 from coach.language import _
 from coach.view.measures import default_unit
-from coach.view.texts import ReasonText, reason_text
+from coach.view.texts import ReasonText, reason_text, yes_or_no
 
 SMALL_UNITS_A_SI = {"mm": 1000, "mm/s": 1000, "tenths of % LEL": 1000}
 
@@ -174,8 +174,9 @@ def proof_values(
 
 def _recorded(found: Field, text: str, system: str) -> Any:
     if found.kind == "yes_no":
-        if text in ("yes", "no"):
-            return text == "yes"
+        answer = yes_or_no(text)
+        if answer is not None:
+            return answer
         raise QuantityError(Problem("U300", "'%(typed)s' is neither yes nor no", "the gate needs a plain answer", "answer yes or no",
                                     slots={"typed": text}))
     if found.kind in ("choice", "text", "date", "person"):

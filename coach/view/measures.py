@@ -89,13 +89,13 @@ def read_typed(measure: Measure, typed: str, system: str) -> tuple[Value, str]:
 
 
 def _read_yes_no(typed: str) -> tuple[Value, str]:
-    word = typed.strip().lower()
-    if word in ("yes", "y", "true"):
-        return True, "yes"
-    if word in ("no", "n", "false"):
-        return False, "no"
-    raise QuantityError(Problem("U300", "'%(typed)s' is neither yes nor no", "the answer decides what is asked next",
-                                "answer yes or no", slots={"typed": typed}))
+    from coach.view.texts import yes_or_no
+
+    answer = yes_or_no(typed)
+    if answer is None:
+        raise QuantityError(Problem("U300", "'%(typed)s' is neither yes nor no", "the answer decides what is asked next",
+                                    "answer yes or no", slots={"typed": typed}))
+    return answer, "yes" if answer else "no"
 
 
 def shown_value(measure: Measure, value: Value, system: str) -> str:

@@ -93,6 +93,14 @@ def problem_text(problem: Problem, system: str = "us") -> tuple[str, str, str]:
     return what, why, mend
 
 
+def yes_or_no(text: str) -> bool | None:
+    """A plain answer, in English or in the language in use; None for anything else."""
+    word = text.strip().lower()
+    if word in ("yes", "y", "true", _("yes")):
+        return True
+    return False if word in ("no", "n", "false", _("no")) else None
+
+
 def sentence(text: str) -> str:
     """With a capital and a full stop."""
     text = text.strip()

@@ -41,7 +41,7 @@ def heat_page(shell: Shell, view: WalkView) -> Widget:
     reasons_now = _light_reasons(shell, step.id)
     blocked = bool(reasons_now)
     lines = [
-        ReasonLine(reason.about, reason.what, f"{reason.why} {reason.mend}", _("Show it") if reason.act == "observe" else "")
+        ReasonLine(reason.about, reason.what, f"{reason.why} {reason.mend}", _("Show it") if reason.act == "observe" else "", reason.english)
         for reason in reasons_now
     ]
     body: list[Widget] = []

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from kivy.uix.widget import Widget
 
-from coach.language import _
+from coach.language import _, english_of
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
@@ -55,9 +55,16 @@ def picture_of(shell: Shell, name: str) -> Drawing | None:
     return boat_picture(job.rules, job.state.measures, name, shell.system) if job and name else None
 
 
+def beside(words: str) -> list[Widget]:
+    """The English of a safety text, small, where the language in use is not reviewed; nothing elsewhere."""
+    english = english_of(words)
+    return [Paragraph(words=english, size_name="note", tone="soft")] if english else []
+
+
 def told(step: StepView) -> list[Widget]:
     """The sentence, what stands open again, and the cautions that may hurt."""
     found: list[Widget] = [Paragraph(words=step.do, size_name="lead" if step.picture else "title", bold=True)]
+    found += beside(step.do) if step.heat else []
     if step.sent_back:
         found.append(CautionPanel(signal="NOTICE", words=_("Sent back by the supervisor"), why=step.sent_back))
     elif step.reopened:

@@ -23,6 +23,8 @@ def trip_page(shell: Shell, view: WalkView) -> Widget:
     card.add_widget(Paragraph(words=trip.first, size_name="lead", bold=True))
     for line in trip.reasons:
         card.add_widget(Paragraph(words=line))
+    for line in trip.english:
+        card.add_widget(Paragraph(words=line, size_name="note", tone="soft"))
     if trip.out:
         words = _("Mend what was lost. Then reset, and show every safeguard again. A reset does not light anything.")
         body: list[Widget] = [CautionPanel(signal="SAFETY", words=_("The flame is out.")), Paragraph(words=words, size_name="lead"), card]
