@@ -37,9 +37,10 @@ class Board:
         return page
 
     def heads(self) -> list[Head]:
-        """The head of every job, by job."""
-        over = self._database.rows("SELECT job, entries, head FROM job WHERE ended > 0")
-        heads = [Head(*row) for row in over] + [Head(row.job, row.entries, row.head) for row in self._going()]
+        """The head of every job by job, also of those that were retired."""
+        over = self._database.rows("SELECT job, entries, head FROM job WHERE ended > 0", ())
+        gone = self._database.rows("SELECT job, seq, hash FROM retired", ())
+        heads = [Head(*row) for row in (*over, *gone)] + [Head(row.job, row.entries, row.head) for row in self._going()]
         return sorted(heads, key=lambda head: head.job)
 
     def marks(self, kinds: Sequence[str], since: int, until: int) -> list[Mark]:

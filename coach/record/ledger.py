@@ -98,7 +98,7 @@ class Ledger:
             raise RecordError(*(refusals.no_document(hash) for hash in missing))
 
         def fill(db: Transaction) -> None:
-            if rows.head(self._run, job) is not None:
+            if rows.head(self._run, job) is not None or rows.is_retired(self._run, job):
                 raise RecordError(refusals.job_exists(job))
             for item in texts.items():
                 db.execute(rows.PUT_DOCUMENT, item)
@@ -201,7 +201,7 @@ class Ledger:
         return self._board.jobs(query)
 
     def heads(self) -> list[Head]:
-        """The head of every job, by job."""
+        """The head of every job by job, also of those that were retired."""
         return self._board.heads()
 
     def marks(self, kinds: Sequence[str], since: int, until: int) -> list[Mark]:
@@ -265,6 +265,24 @@ class Ledger:
                 if file_hash:
                     db.execute(rows.PUT_RECEIVED, (file_hash, parts.job, len(parts.entries)))
         return answers
+
+    def retire(self, job: str, seq: int, hash: str, file_hash: str, at: int) -> None:
+        """Take a job away that was written out and checked (retention.retire does both), and remember that it was here.
+
+        Raises:
+            RecordError R414: no such job, R415: it has another head by now. StoreError: the disk failed.
+        """
+        with self._database.change() as db:
+            head = rows.head(self._run, job)
+            if head is None:
+                raise RecordError(refusals.no_job(job))
+            if (head.seq, head.hash) != (seq, hash):
+                raise RecordError(refusals.moved_on(job, seq, head.seq))
+            db.execute("INSERT INTO retired VALUES (?, ?, ?, ?, ?)", (job, seq, hash, file_hash, at))
+            for table in ("seal", "signature", "entry", "mark", "job"):
+                db.execute(f"DELETE FROM {table} WHERE job = ?", (job,))
+        self._seen.pop(job, None)
+        self._going.discard(job)
 
     def verify(self, job: str | None = None) -> list[Problem]:
         """What does not fit: chain, signatures, seals, texts, and the board's row. Without a job: all, and the file.
@@ -371,6 +389,8 @@ class Ledger:
 
     def _add(self, db: Transaction, parts: JobParts) -> int:
         job = parts.job
+        if rows.is_retired(self._run, job):
+            return 0
         row = self._board.row(job)
         count = row.entries if row else 0
         goes_on = row is None or (count <= len(parts.entries) and parts.entries[count - 1].hash == row.head)

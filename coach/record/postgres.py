@@ -81,7 +81,38 @@ def first_tables(db: psycopg.Connection[Any]) -> None:
         )
 
 
-MIGRATIONS: tuple[Step, ...] = (first_tables,)
+_RETIRED = (
+    """CREATE TABLE retired (job TEXT COLLATE "C" PRIMARY KEY, seq INTEGER NOT NULL, hash TEXT NOT NULL,
+    file_hash TEXT NOT NULL, at BIGINT NOT NULL)""",
+    """CREATE FUNCTION only_retired() RETURNS trigger LANGUAGE plpgsql AS $$
+    BEGIN
+      IF NOT EXISTS (SELECT 1 FROM retired WHERE retired.job = OLD.job AND retired.seq >= OLD.seq) THEN
+        RAISE EXCEPTION 'the record is only ever added to' USING ERRCODE = 'integrity_constraint_violation';
+      END IF;
+      RETURN OLD;
+    END $$""",
+    """CREATE TRIGGER retired_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON retired
+    FOR EACH STATEMENT EXECUTE FUNCTION only_added()""",
+)
+
+
+def retired_jobs(db: psycopg.Connection[Any]) -> None:
+    """Jobs may leave once they are noted as retired (retention.py)."""
+    for statement in _RETIRED:
+        db.execute(statement.encode())
+    for table in ("seal", "signature", "entry"):
+        db.execute(f"DROP TRIGGER {table}_only_added ON {table}".encode())
+        db.execute(
+            f"CREATE TRIGGER {table}_only_added BEFORE UPDATE OR TRUNCATE ON {table} "
+            "FOR EACH STATEMENT EXECUTE FUNCTION only_added()".encode()
+        )
+        db.execute(
+            f"CREATE TRIGGER {table}_only_retired BEFORE DELETE ON {table} "
+            "FOR EACH ROW EXECUTE FUNCTION only_retired()".encode()
+        )
+
+
+MIGRATIONS: tuple[Step, ...] = (first_tables, retired_jobs)
 
 
 class PostgresDatabase:

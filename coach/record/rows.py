@@ -76,6 +76,11 @@ def is_begun(run: Run, job: str) -> bool:
     return bool(run("SELECT 1 FROM begun WHERE job = ?", (job,)))
 
 
+def is_retired(run: Run, job: str) -> bool:
+    """Whether the job was written out and taken away."""
+    return bool(run("SELECT 1 FROM retired WHERE job = ?", (job,)))
+
+
 def entries(run: Run, body: str, job: str, after: int = 0, prev: str = ZEROS) -> tuple[Entry, ...]:
     """A job's entries after number `after`, whose hash is `prev`. `body`: Database.body.
 

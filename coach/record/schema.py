@@ -1,8 +1,8 @@
 """The SQLite tables, their locks against change, and the named migrations that make them.
 
 Rules kept here:
- 1. Entries, signatures, seals, documents, keys and findings are only ever added: triggers abort every update and
-    delete, and the connection's authorizer refuses the statements that could get round them. Neither stops another
+ 1. Entries, signatures, seals, documents, keys and findings are only ever added (until their job is retired):
+    triggers abort every update and delete, and the connection's authorizer refuses the statements that could get round them. Neither stops another
     program with the file in its hands; the chain and the signatures show what it did.
  2. A migration is a named function, runs once, in a transaction of its own with its own row. A file with a
     migration unknown here was written by a newer version and is left alone.
@@ -19,7 +19,7 @@ from collections.abc import Callable
 from coach import __version__
 from coach.core.problems import Problem, StoreError
 
-KEPT = ("entry", "begun", "signature", "seal", "signer", "document", "finding", "received", "migration")
+_KEPT = ("entry", "begun", "signature", "seal", "signer", "document", "finding", "received", "migration")
 
 _TABLES = """
 CREATE TABLE entry (
@@ -64,15 +64,37 @@ BEGIN SELECT RAISE(ABORT, 'entries are only added, one after the other'); END;
 """
 
 
+_RETIRED = """
+CREATE TABLE retired (
+  job TEXT PRIMARY KEY, seq INTEGER NOT NULL, hash TEXT NOT NULL, file_hash TEXT NOT NULL, at INTEGER NOT NULL
+) WITHOUT ROWID;
+"""
+_LEAVING = ("seal", "signature", "entry")  # of a retired job, in the order in which they may go
+
+
 def first_tables(db: sqlite3.Connection) -> None:
     """All tables of the first version."""
     for statement in _statements(_TABLES):
         db.execute(statement)
-    for table in KEPT[:-1]:
+    for table in _KEPT[:-1]:
         _lock(db, table)
 
 
-MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (first_tables,)
+def retired_jobs(db: sqlite3.Connection) -> None:
+    """Jobs may leave once they are noted as retired (retention.py)."""
+    for statement in _statements(_RETIRED):
+        db.execute(statement)
+    _lock(db, "retired")
+    for table in _LEAVING:
+        db.execute(f"DROP TRIGGER {table}_no_delete")
+        db.execute(
+            f"CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table} "
+            "WHEN NOT EXISTS (SELECT 1 FROM retired WHERE retired.job = OLD.job AND retired.seq >= OLD.seq) "
+            "BEGIN SELECT RAISE(ABORT, 'the record is only ever added to'); END"
+        )
+
+
+MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (first_tables, retired_jobs)
 
 
 def migrate(db: sqlite3.Connection) -> None:
@@ -159,6 +181,8 @@ def _allowed(action: int, first: str | None, second: str | None, base: str | Non
     if action == sqlite3.SQLITE_SELECT or (action == sqlite3.SQLITE_READ and first == "sqlite_master"):
         return sqlite3.SQLITE_OK
     if action in (sqlite3.SQLITE_UPDATE, sqlite3.SQLITE_DELETE) and first in _REMADE:
+        return sqlite3.SQLITE_OK
+    if action == sqlite3.SQLITE_DELETE and first in _LEAVING:  # the table's trigger asks whether the job is retired
         return sqlite3.SQLITE_OK
     if action == sqlite3.SQLITE_PRAGMA and first in _PRAGMAS:
         return sqlite3.SQLITE_OK

@@ -209,8 +209,11 @@ class Store(Protocol):
     def add_all(self, batch: Sequence[tuple[JobParts, str]]) -> list[int | RecordError]:
         """As `add`, for many jobs in one transaction; with each the file to remember as received ("" for none)."""
 
+    def retire(self, job: str, seq: int, hash: str, file_hash: str, at: int) -> None:
+        """Take a job away that was written out (retention.py), and remember its head and its file's hash."""
+
     def heads(self) -> list[Head]:
-        """The head of every job."""
+        """The head of every job, also of those that were retired."""
 
     def marks(self, kinds: Sequence[str], since: int, until: int) -> list[Mark]:
         """Events of these kinds with since <= wall < until, oldest first."""
