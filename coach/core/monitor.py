@@ -31,7 +31,7 @@ SENTENCES: dict[str, str] = {
     "attended": "nobody pauses, hands over, signs or ends a job whose flame is not out",
     "undone": "what was done for safety counts as undone only when it is: flame out, tape counted, fire watch held",
     "tagged": "only a job that is being stopped may hang a debt on a tag, with place and reason, and never a cylinder",
-    "ended": "a job ends with the flame out, no debt left (or, stopped, each on its tag) and the technician's signature",
+    "ended": "a job ends with the flame out, no debt left (stopped: or on its tag) and the technician's signature",
     "own_work": "a supervisor reviews, never their own work, and only a job that has ended",
     "accepted": "a job is accepted with every tag cleared and every excused step seen",
 }

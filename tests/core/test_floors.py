@@ -42,7 +42,7 @@ def test_at_the_floor_is_allowed_and_one_beyond_counts_as_the_floor(id: str) -> 
     beyond = rule.floor + (1 if rule.sense == "most" else -1)
     assert within(id, rule.floor) and bounded(id, rule.floor) == rule.floor
     assert not within(id, beyond) and bounded(id, beyond) == rule.floor
-    made_by_hand = policy(**{id: beyond})
+    made_by_hand = policy(**{id: beyond})  # type: ignore[arg-type]
     assert made_by_hand.limit(id) == rule.floor
     assert made_by_hand.source(id) == rule.source  # a yard's value that does not count is not its source either
     assert not made_by_hand.is_shipped(id)
@@ -78,14 +78,15 @@ def test_there_is_no_unknown_limit() -> None:
 @given(st.sampled_from(sorted(LIMITS)), st.integers(-10**6, 10**6))
 def test_no_policy_loosens_a_floor_and_the_monitor_reads_limits_alike(id: str, value: int) -> None:
     rule = LIMITS[id]
-    yard = policy(**{id: value})
+    yard = policy(**{id: value})  # type: ignore[arg-type]
     assert (yard.limit(id) <= rule.floor) if rule.sense == "most" else (yard.limit(id) >= rule.floor)
     assert yard.limit(id) == strictest(yard, id)
 
 
 def test_the_wind_scale_is_that_of_the_world_meteorological_organization() -> None:
     # WMO table, upper ends in m/s (facts-safety 4.1, verified), and its formula v = 0.836 B^1.5 at B + 1/2 (memory)
-    assert BEAUFORT_TOP_MM_S == (200, 1_500, 3_300, 5_400, 7_900, 10_700, 13_800, 17_100, 20_700, 24_400, 28_400, 32_600)
+    assert BEAUFORT_TOP_MM_S == (200, 1_500, 3_300, 5_400, 7_900, 10_700, 13_800, 17_100, 20_700, 24_400, 28_400,
+        32_600)
     for force, top in enumerate(BEAUFORT_TOP_MM_S):
         assert abs(836 * (force + 0.5) ** 1.5 - top) <= 100
 

@@ -57,10 +57,12 @@ TEXTS = {
     "G142": "mean wind 12.1 mph, it must be under 12.1 mph - wait for less wind, then read it again",
     "G143": "gust 17.9 mph, it must be under 17.9 mph - wait for less wind, then read it again",
     "G160": "the ground is not clear to 35 ft - clear or shield all round to that distance",
-    "G171": "the fire watch and the one with the tool are the same person - name a second person: the fire watch has no other duty",
+    "G171": "the fire watch and the one with the tool are the same person - "
+            "name a second person: the fire watch has no other duty",
     "G172": "Marta Oduya is not trained as fire watch - name somebody whom the yard lists as fire watch",
     "G181": "Joel Baptiste is not the technician of this job - hand the job over to the one who holds the tool",
-    "G182": "the yard does not let Sam Okafor hold the tool today - let a person hold it whom the yard has cleared this season",
+    "G182": "the yard does not let Sam Okafor hold the tool today - "
+            "let a person hold it whom the yard has cleared this season",
 }
 SAID = {
     "G122": Case("vents_taped", {"taped": 1, "markers": 1}), "G123": Case("vents_taped", {"markers": 1}),
@@ -80,7 +82,8 @@ def test_a_reason_says_what_is_wrong_with_its_numbers_and_what_mends_it(code: st
 
 @pytest.mark.parametrize(
     ("until", "allowed"),
-    [("2026-11-09", True), ("2026-11-08", False), ("2027-06-30", True), ("", False), ("soon", False), ("2026-13-01", False)],
+    [("2026-11-09", True), ("2026-11-08", False), ("2027-06-30", True), ("", False), ("soon", False),
+        ("2026-13-01", False)],
 )
 def test_the_tool_is_held_up_to_and_on_the_last_day(until: str, allowed: bool) -> None:
     people = {"ana": Person("ana", "Ana Ruiz", frozenset({TECHNICIAN}), until)}

@@ -1,7 +1,8 @@
 """Faults made in the kernel by hand: each is caught by the monitor, by the twin, or by a named example.
 
-A fault is one change of the source. The kernel is loaded again with it, beside an unchanged monitor and twin, and random
-histories are played until somebody objects; what no history reaches soon is shown by an example of the other tests.
+A fault is one change of the source. The kernel is loaded again with it, beside an unchanged monitor and twin, and
+random histories are played until somebody objects; what no history reaches soon is shown by an example of the other
+tests.
 """
 
 from __future__ import annotations
@@ -35,55 +36,81 @@ class Fault:
 FAULTS = (
     Fault("a proof never grows old", "checks", "if left < 0:", "if False:"),
     Fault("a proof of another run counts", "checks", "if age is None or proof.at.run != now.run:", "if age is None:"),
-    Fault("age by the wall clock only", "checks", "age = proof.at.age_at(now)\n    if age is None", "age = max(0, now.wall - proof.at.wall)\n    if age is None"),
-    Fault("clocks that disagree are believed", "moment", "if abs(wall - steady) > SLACK_MS + steady // SLACK_SHARE:", "if False:"),
+    Fault("age by the wall clock only", "checks", "age = proof.at.age_at(now)\n    if age is None",
+        "age = max(0, now.wall - proof.at.wall)\n    if age is None"),
+    Fault("clocks that disagree are believed", "moment", "if abs(wall - steady) > SLACK_MS + steady // SLACK_SHARE:",
+        "if False:"),
     Fault("an equal gust is accepted", "gate", "if value >= top:", "if value > top:"),
     Fault("gas at the limit is accepted", "gate", "reading >= limit", "reading > limit"),
     Fault("an old inspection is accepted", "gate", "if days > limit:", "if False:"),
     Fault("the operator watches the fire too", "gate", "if person == facts.holder:", "if False:"),
     Fault("too few taped vents are accepted", "gate", "if taped != facts.fuel_vents:", "if False:"),
-    Fault("a statement that failed counts after a correction", "checks", "if not reasons and not proof.met:", "if False:"),
-    Fault("handing over keeps the proofs", "state", "changed(state, proofs={}, watch_from=watch, timers=timers)", "changed(state, watch_from=watch, timers=timers)"),
-    Fault("a withdrawal keeps the proof", "state", "proofs=without(state.proofs, id), withdrawn=", "proofs=state.proofs, withdrawn="),
+    Fault("a statement that failed counts after a correction", "checks", "if not reasons and not proof.met:",
+        "if False:"),
+    Fault("handing over keeps the proofs", "state", "changed(state, proofs={}, watch_from=watch, timers=timers)",
+        "changed(state, watch_from=watch, timers=timers)"),
+    Fault("a withdrawal keeps the proof", "state", "proofs=without(state.proofs, id), withdrawn=",
+        "proofs=state.proofs, withdrawn="),
     Fault("tape off keeps the proof", "state", "proofs=without(state.proofs, drops))", "proofs=state.proofs)"),
     Fault("nothing trips", "session", "if not state.flame or state.trip is not None:", "if True:"),
-    Fault("a withdrawal does not trip", "session", "return (event, *watch(rules, evolve(rules, state, event), now))", "return (event,)"),
-    Fault("a bad reading does not trip", "session", "return (*made, *watch(rules, fold(rules, made, state), now))", "return tuple(made)"),
-    Fault("a lapse is read over", "session", "if state.flame and type(action) not in _DURING_FLAME and (due := watch(rules, state, now)):", "if False:"),
-    Fault("a reset before the flame is out", "session", "return (*clock_doubt(state, now), *flame_gone(state), *holder(rules, state, by))", "return (*clock_doubt(state, now), *holder(rules, state, by))"),
+    Fault("a withdrawal does not trip", "session", "return (event, *watch(rules, evolve(rules, state, event), now))",
+        "return (event,)"),
+    Fault("a bad reading does not trip", "session", "return (*made, *watch(rules, fold(rules, made, state), now))",
+        "return tuple(made)"),
+    Fault("a lapse is read over", "session",
+        "if state.flame and type(action) not in _DURING_FLAME and (due := watch(rules, state, now)):", "if False:"),
+    Fault("a reset before the flame is out", "session",
+        "return (*clock_doubt(state, now), *flame_gone(state), *holder(rules, state, by))",
+        "return (*clock_doubt(state, now), *holder(rules, state, by))"),
     Fault("a trip needs no reset", "checks", "if state.trip is not None and state.trip.out:", "if False:"),
-    Fault("tape comes off uncounted", "evidence", "if isinstance(removed, bool) or removed != debt.amount:", "if False:"),
+    Fault("tape comes off uncounted", "evidence", "if isinstance(removed, bool) or removed != debt.amount:",
+        "if False:"),
     Fault("the fire watch ends at once", "checks", "if age < need * MINUTE:", "if False:"),
     Fault("a flame opens no debt", "session", "for debt in OPENED_BY_FLAME]", "for debt in ()]"),
     Fault("a debt does not hold the signature back", "checks", "if not (stopping and debt.tag):", "if False:"),
     Fault("an open cylinder goes on a tag", "session", "elif not rules.debts[debt].taggable:", "elif False:"),
     Fault("a tag covers the next stop too", "state", 'replace(debt, tag="") for id, debt', "debt for id, debt",
           "test_session_end:test_a_tag_of_one_stop_does_not_cover_the_next"),
-    Fault("a policy loosens a floor", "floors", 'return min(value, rule.floor) if rule.sense == "most" else max(value, rule.floor)', "return value",
+    Fault("a policy loosens a floor", "floors",
+        'return min(value, rule.floor) if rule.sense == "most" else max(value, rule.floor)', "return value",
           "test_floors:test_a_loose_policy_made_by_hand_is_still_bounded"),
-    Fault("a correction opens nothing", "session", "if (id in state.done or id in state.excused) and measure in rules.relies[id]", "if False",
+    Fault("a correction opens nothing", "session",
+        "if (id in state.done or id in state.excused) and measure in rules.relies[id]", "if False",
           "test_session_order:test_a_correction_opens_every_step_that_relied_on_the_old_value"),
-    Fault("the first cause of a trip is forgotten", "session", "if due := watch(rules, state, now):  #", "if due := ():  #",
+    Fault("the first cause of a trip is forgotten", "session", "if due := watch(rules, state, now):  #",
+        "if due := ():  #",
           "test_session_flame:test_what_time_took_is_noted_before_what_a_person_does"),
-    Fault("a refused flame hides a clock in doubt", "session", 'due = any(reason.code == "G001" for reason in refusal.reasons)', "due = False",
+    Fault("a refused flame hides a clock in doubt", "session",
+        'due = any(reason.code == "G001" for reason in refusal.reasons)', "due = False",
           "test_session_flame:test_a_refused_flame_does_not_hide_a_clock_in_doubt"),
-    Fault("a flame before its measures are in", "checks", "    found += asked_first(rules, state, step)\n    if state.faults:", "    if state.faults:",
+    Fault("a flame before its measures are in", "checks",
+        "    found += asked_first(rules, state, step)\n    if state.faults:", "    if state.faults:",
           "test_session_flame:test_a_flame_waits_for_the_measures_its_step_asks_for"),
     Fault("an unreadable record lights", "checks", "    if state.faults:", "    if False:",
           "test_session_flame:test_a_record_that_cannot_be_read_lights_no_flame"),
-    Fault("no way on after a night", "session", "reasons = (*(() if state.status in (PAUSED, STOPPING)", "reasons = (*clock_doubt(state, now), *(() if state.status in (PAUSED, STOPPING)",
+    Fault("no way on after a night", "session", "reasons = (*(() if state.status in (PAUSED, STOPPING)",
+        "reasons = (*clock_doubt(state, now), *(() if state.status in (PAUSED, STOPPING)",
           "test_session_end:test_a_job_left_overnight_is_taken_on_by_another"),
-    Fault("accepted with a tag hanging", "session", '    for id in state.debts:\n        reasons += (Reason("G074"', '    for id in ():\n        reasons += (Reason("G074"'),
+    Fault("accepted with a tag hanging", "session", '    for id in state.debts:\n        reasons += (Reason("G074"',
+        '    for id in ():\n        reasons += (Reason("G074"'),
     Fault("accepted with a step unseen", "session", "if set(action.excused) != set(state.excused):", "if False:"),
     Fault("own work is reviewed", "checks", "if by in state.hands:", "if False:"),
-    Fault("anybody lights", "checks", "if by == state.technician and rules.policy.has_role(by, TECHNICIAN):", "if True:"),
-    Fault("a safeguard is left out", "checks", "for status in gate_status(rules, state, now) for reason", "for status in gate_status(rules, state, now)[:-1] for reason"),
-    Fault("opening a debt does not arm what clears it", "state", "done=without(state.done, clearing),", "done=state.done,", TWIN),
-    Fault("a debt forces nothing", "checks", "return step.clears in state.debts or step.id in state.done", "return False", TWIN),
-    Fault("a flame out of turn", "checks", "    found += order_reasons(rules, state, step)\n    found += asked_first", "    found += asked_first", TWIN),
-    Fault("only the technician puts the flame out", "session", "    if not state.flame and not waiting:", "    if action.by != state.technician or (not state.flame and not waiting):", TWIN),
+    Fault("anybody lights", "checks", "if by == state.technician and rules.policy.has_role(by, TECHNICIAN):",
+        "if True:"),
+    Fault("a safeguard is left out", "checks", "for status in gate_status(rules, state, now) for reason",
+        "for status in gate_status(rules, state, now)[:-1] for reason"),
+    Fault("opening a debt does not arm what clears it", "state", "done=without(state.done, clearing),",
+        "done=state.done,", TWIN),
+    Fault("a debt forces nothing", "checks", "return step.clears in state.debts or step.id in state.done",
+        "return False", TWIN),
+    Fault("a flame out of turn", "checks", "    found += order_reasons(rules, state, step)\n    found += asked_first",
+        "    found += asked_first", TWIN),
+    Fault("only the technician puts the flame out", "session", "    if not state.flame and not waiting:",
+        "    if action.by != state.technician or (not state.flame and not waiting):", TWIN),
     Fault("a clearing step is left out", "session", "    if step.proves or step.clears:", "    if False:", TWIN),
-    Fault("a pause over an unreset trip", "session", "reasons = (*steady(rules, state, action.by, now), *calm(state))\n    return Refusal(reasons) if reasons else (Event(\"paused\"", "reasons = steady(rules, state, action.by, now)\n    return Refusal(reasons) if reasons else (Event(\"paused\"", TWIN),
+    Fault("a pause over an unreset trip", "session",
+        '*calm(state))\n    return Refusal(reasons) if reasons else (Event("paused"',
+        ')\n    return Refusal(reasons) if reasons else (Event("paused"', TWIN),
 )
 
 # The first seed at which a random history shows each fault, so that it is tried first; a later change of the histories
@@ -145,7 +172,8 @@ def kernel_with(fault: Fault | None) -> Iterator[ModuleType]:
             assert spec is not None
             module = importlib.util.module_from_spec(spec)
             sys.modules[name] = module
-            exec(compile(changed[1], changed[0], "exec"), module.__dict__)  # noqa: S102 - our own source, changed on purpose
+            exec(compile(changed[1], changed[0], "exec"),
+                module.__dict__)  # noqa: S102 - our own source, changed on purpose
         yield importlib.import_module("tests.core.test_twin")
     finally:
         for name in [name for name in sys.modules if name.split(".")[0] in ("coach", "tests")]:

@@ -52,7 +52,8 @@ def test_time_that_passes_passes_on_both_clocks() -> None:
 
 
 moments = st.builds(
-    Moment, st.integers(-10**13, 10**13), st.integers(0, 10**11), st.sampled_from(["a", "b"]), st.sampled_from(["x", "y"])
+    Moment, st.integers(-10**13, 10**13), st.integers(0, 10**11), st.sampled_from(["a", "b"]),
+    st.sampled_from(["x", "y"])
 )
 near = st.builds(
     lambda start, wall, steady: (start, Moment(start.wall + wall, start.steady + steady, start.boot, start.run)),

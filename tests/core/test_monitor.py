@@ -81,7 +81,7 @@ def _another_run(log: Log) -> Log:
 
 
 def _met_that_is_not(log: Log) -> Log:
-    place = [n for n, event in enumerate(log) if event.data.get("safeguard") == "wind"][0]
+    place = next(n for n, event in enumerate(log) if event.data.get("safeguard") == "wind")
     return [*log[:place], changed(log[place], values=good("wind", gust=8_000)), *log[place + 1:]]
 
 
@@ -102,126 +102,140 @@ def _watch_cut(log: Log) -> Log:
     return log[:place] + [replace(e, at=Moment(e.at.wall, early.steady, e.at.boot, e.at.run)) for e in log[place:]]
 
 
-BROKEN: dict[str, tuple[str, Callable[[Log], Log], str]] = {
-    "lit without a safeguard": ("lit", _lit_without, "event 22: lit without gas: nothing in this stay at the boat proves it - but "
-                                + SENTENCES["proven"]),
-    "lit on a reading too old": ("lit", _stale, "event 23: lit without wind: event 22 is 900 s old, at most 900 s - but "
-                                 + SENTENCES["proven"]),
+BROKEN: dict[str, tuple[str, Callable[[Log], Log], str, str]] = {
+    "lit without a safeguard": ("lit", _lit_without,
+        "event 22: lit without gas: nothing in this stay at the boat proves it", "proven"),
+    "lit on a reading too old": ("lit", _stale,
+        "event 23: lit without wind: event 22 is 900 s old, at most 900 s", "proven"),
     "lit after the program was started anew": (
-        "lit", _another_run, "event 23: lit without operator: the clock or the program was started anew since event 10 - but "
-        + SENTENCES["proven"]),
+        "lit", _another_run,
+        "event 23: lit without operator: the clock or the program was started anew since event 10", "proven"),
     "lit on the proof of a stay before": (
         "lit", lambda log: put(log, at(log, "flame_lit"), "paused", why=""),
-        "event 24: lit without operator: nothing in this stay at the boat proves it - but " + SENTENCES["proven"]),
-    "called met and is not": ("ready", _met_that_is_not, "event 22: wind is called met: the gust of 8000 mm/s is not under 8000 - but "
-                              + SENTENCES["honest"]),
+        "event 24: lit without operator: nothing in this stay at the boat proves it", "proven"),
+    "called met and is not": ("ready", _met_that_is_not,
+        "event 22: wind is called met: the gust of 8000 mm/s is not under 8000", "honest"),
     "a loss that nobody answers": (
-        "trip", lambda log: put(_no_trip(log), len(log) - 1, "timer_started", step="weld", seconds=60), "event 26: area was lost in the flame: nothing in this stay at the boat proves it - but "
-        + SENTENCES["at_once"]),
+        "trip", lambda log: put(_no_trip(log), len(log) - 1, "timer_started", step="weld", seconds=60),
+        "event 26: area was lost in the flame: nothing in this stay at the boat proves it", "at_once"),
     "a loss at the very end": (
-        "trip", _no_trip, "event 26: area was lost in the flame: nothing in this stay at the boat proves it - but " + SENTENCES["at_once"]),
+        "trip", _no_trip,
+        "event 26: area was lost in the flame: nothing in this stay at the boat proves it", "at_once"),
     "a reset before the flame is out": (
         "trip, reset", lambda log: [e for e in log if e.kind != "flame_out"],
-        "event 28: reset while the flame was not out - but " + SENTENCES["latched"]),
+        "event 28: reset while the flame was not out", "latched"),
     "lit again without a reset": (
         "lit again", lambda log: [e for e in log if e.kind != "trip_reset"],
-        "event 40: lit after a trip that nobody had reset - but " + SENTENCES["latched"]),
+        "event 40: lit after a trip that nobody had reset", "latched"),
     "a second trip over the first": (
-        "trip", lambda log: [*log, log[-1]], "event 28: a second trip over the first, whose cause must be kept - but " + SENTENCES["latched"]),
-    "lit twice": ("lit", lambda log: put(log, len(log), "flame_lit", step="weld", operator="ana", proofs=log[at(log, "flame_lit")].data["proofs"]),
-                  "event 26: lit while a flame was not out - but " + SENTENCES["one_flame"]),
+        "trip", lambda log: [*log, log[-1]],
+        "event 28: a second trip over the first, whose cause must be kept", "latched"),
+    "lit twice": ("lit", lambda log: put(log, len(log), "flame_lit", step="weld", operator="ana",
+        proofs=log[at(log, "flame_lit")].data["proofs"]),
+                  "event 26: lit while a flame was not out", "one_flame"),
     "lit while stopping": (
         "lit", lambda log: put(log, at(log, "flame_lit"), "stop_asked", reason="rain"),
-        "event 24: lit when the job was being stopped or had ended - but " + SENTENCES["one_flame"]),
+        "event 24: lit when the job was being stopped or had ended", "one_flame"),
     "lit by another": (
         "lit", lambda log: [changed(e, operator="joel") if e.kind == "flame_lit" else e for e in log],
-        "event 23: lit by ana for joel - but " + SENTENCES["one_flame"]),
+        "event 23: lit by ana for joel", "one_flame"),
     "paused over the flame": (
-        "lit", lambda log: put(log, len(log), "paused", why=""), "event 26: 'paused' while the flame was not out - but " + SENTENCES["attended"]),
+        "lit", lambda log: put(log, len(log), "paused", why=""),
+        "event 26: 'paused' while the flame was not out", "attended"),
     "handed over with the flame": (
         "trip", lambda log: put(log, len(log), "handed_over", "joel", to="joel", name="Joel Baptiste"),
-        "event 28: 'handed_over' while the flame was not out - but " + SENTENCES["attended"]),
+        "event 28: 'handed_over' while the flame was not out", "attended"),
     "a cylinder closed over the flame": (
         "lit", lambda log: put(log, len(log), "debt_cleared", debt="open_cylinder", amount=1, evidence={"tick": True}),
-        "event 26: open_cylinder called undone while the flame was not out - but " + SENTENCES["undone"]),
-    "less tape off than on": ("closed", _taped_too_few, "event 38: tape off 1 vents, it was on 2 - but " + SENTENCES["undone"]),
+        "event 26: open_cylinder called undone while the flame was not out", "undone"),
+    "less tape off than on": ("closed", _taped_too_few,
+        "event 38: tape off 1 vents, it was on 2", "undone"),
     "the watch cut short": (
-        "closed", _watch_cut, "event 40: the fire watch was not held for 60 min after the last flame - but " + SENTENCES["undone"]),
+        "closed", _watch_cut, "event 40: the fire watch was not held for 60 min after the last flame", "undone"),
     "a tag in a job that goes on": (
         "ready", lambda log: put(log, len(log), "debt_tagged", debt="taped_vents", where="rail", reason="no light"),
-        "event 23: taped_vents was hung on a tag - but " + SENTENCES["tagged"]),
+        "event 23: taped_vents was hung on a tag", "tagged"),
     "a tag for a cylinder": (
-        "stopping", lambda log: put(log, len(log), "debt_tagged", debt="open_cylinder", where="rail", reason="no light"),
-        "event 34: open_cylinder was hung on a tag - but " + SENTENCES["tagged"]),
+        "stopping", lambda log: put(log, len(log), "debt_tagged", debt="open_cylinder", where="rail",
+            reason="no light"),
+        "event 34: open_cylinder was hung on a tag", "tagged"),
     "a tag without a place": (
         "stopping", lambda log: put(log, len(log), "debt_tagged", debt="taped_vents", where=" ", reason="no light"),
-        "event 34: the tag of taped_vents names no place or no reason - but " + SENTENCES["tagged"]),
+        "event 34: the tag of taped_vents names no place or no reason", "tagged"),
     "closed with tape on": (
         "closed", lambda log: [e for e in log if not (e.kind == "debt_cleared" and e.data["debt"] == "taped_vents")],
-        "event 42: ended with taped_vents still to be undone - but " + SENTENCES["ended"]),
+        "event 42: ended with taped_vents still to be undone", "ended"),
     "closed without a signature": (
         "closed", lambda log: [e for e in log if e.kind != "signed"],
-        "event 42: ended without the technician's signature under all that was done - but " + SENTENCES["ended"]),
+        "event 42: ended without the technician's signature under all that was done", "ended"),
     "signed by another": (
         "closed", lambda log: [replace(e, by="joel") if e.kind == "signed" else e for e in log],
-        "event 43: ended without the technician's signature under all that was done - but " + SENTENCES["ended"]),
+        "event 43: ended without the technician's signature under all that was done", "ended"),
     "worked on after the signature": (
         "closed", lambda log: put(log, len(log) - 1, "measured", measure="beam", typed="3 m", value="3 m"),
-        "event 44: ended without the technician's signature under all that was done - but " + SENTENCES["ended"]),
+        "event 44: ended without the technician's signature under all that was done", "ended"),
     "stopped by nobody's wish": (
         "stopped", lambda log: [e for e in log if e.kind not in ("stop_asked",)],
-        "event 40: stopped without anybody having asked to stop - but " + SENTENCES["ended"]),
+        "event 40: stopped without anybody having asked to stop", "ended"),
     "stopped with a debt neither undone nor tagged": (
         "stopped", lambda log: [e for e in log if e.data.get("where") is None or e.data["debt"] != "prop"],
-        "event 40: ended with prop still to be undone - but " + SENTENCES["ended"]),
+        "event 40: ended with prop still to be undone", "ended"),
     "accepted by no supervisor": (
         "accepted", lambda log: [replace(e, by="joel") if e.kind == "accepted" else e for e in log],
-        "event 44: joel is no supervisor of this yard - but " + SENTENCES["own_work"]),
+        "event 44: joel is no supervisor of this yard", "own_work"),
     "accepted before the end": (
-        "undone", lambda log: put(log, len(log), "accepted", "marta", name="Marta Oduya", role="supervisor", meaning="seen",
+        "undone", lambda log: put(log, len(log), "accepted", "marta", name="Marta Oduya", role="supervisor",
+            meaning="seen",
                                   strokes=[[[1, 1], [2, 2]]], excused=[]),
-        "event 42: reviewed when there was nothing to review - but " + SENTENCES["own_work"]),
+        "event 42: reviewed when there was nothing to review", "own_work"),
     "accepted with a tag hanging": (
-        "stopped", lambda log: put(log, len(log), "accepted", "marta", name="Marta Oduya", role="supervisor", meaning="seen",
+        "stopped", lambda log: put(log, len(log), "accepted", "marta", name="Marta Oduya", role="supervisor",
+            meaning="seen",
                                    strokes=[[[1, 1], [2, 2]]], excused=[]),
-        "event 42: prop, taped_vents still hung on a tag - but " + SENTENCES["accepted"]),
+        "event 42: prop, taped_vents still hung on a tag", "accepted"),
     "accepted with a step unseen": (
-        "closed", lambda log: put(put(log, at(log, "signed"), "step_excused", step="cut-door", reason="no"), len(log) + 1, "accepted",
-                                  "marta", name="Marta Oduya", role="supervisor", meaning="seen", strokes=[[[1, 1]]], excused=[]),
-        "event 45: cut-door excused and never seen - but " + SENTENCES["accepted"]),
+        "closed", lambda log: put(put(log, at(log, "signed"), "step_excused", step="cut-door", reason="no"),
+            len(log) + 1, "accepted",
+                                  "marta", name="Marta Oduya", role="supervisor", meaning="seen", strokes=[[[1, 1]]],
+                                  excused=[]),
+        "event 45: cut-door excused and never seen", "accepted"),
     "accepted without a signature": (
         "accepted", lambda log: [changed(e, strokes=[]) if e.kind == "accepted" else e for e in log],
-        "event 44: accepted without a signature - but " + SENTENCES["accepted"]),
+        "event 44: accepted without a signature", "accepted"),
     "a tag cleared without a word": (
         "stopped", lambda log: put(log, len(log), "tag_cleared", "marta", debt="prop", found=" "),
-        "event 42: a tag was cleared without a word of what was found - but " + SENTENCES["accepted"]),
+        "event 42: a tag was cleared without a word of what was found", "accepted"),
     "a job that begins in the middle": (
-        "ready", lambda log: log[1:], "event 1: 'measured' stands where it cannot be read - but " + SENTENCES["readable"]),
+        "ready", lambda log: log[1:],
+        "event 1: 'measured' stands where it cannot be read", "readable"),
     "a word nobody knows": (
-        "ready", lambda log: put(log, len(log), "moon_rose"), "event 23: 'moon_rose' stands where it cannot be read - but " + SENTENCES["readable"]),
+        "ready", lambda log: put(log, len(log), "moon_rose"),
+        "event 23: 'moon_rose' stands where it cannot be read", "readable"),
     "a job that begins twice": (
-        "ready", lambda log: [*log, log[0]], "event 23: 'job_started' stands where it cannot be read - but " + SENTENCES["readable"]),
+        "ready", lambda log: [*log, log[0]],
+        "event 23: 'job_started' stands where it cannot be read", "readable"),
 }
 
 
 @pytest.mark.parametrize("name", BROKEN)
 def test_a_broken_sentence_is_found_and_named(name: str) -> None:
-    story, breaking, text = BROKEN[name]
+    story, breaking, text, sentence = BROKEN[name]
     log = log_of(story)
     assert findings(log) == []
     found = watch_log(breaking(log), POLICY)
-    assert text in [str(finding) for finding in found]
+    assert f"{text} - but {SENTENCES[sentence]}" in [str(finding) for finding in found]
 
 
 def test_every_sentence_is_broken_by_some_log() -> None:
-    assert {text.split(" - but ")[1] for _, _, text in BROKEN.values()} == set(SENTENCES.values())
+    assert {sentence for *_, sentence in BROKEN.values()} == set(SENTENCES)
 
 
 def test_own_work_is_not_reviewed() -> None:
     bench = Bench().start().measure().do("look")
     bench.take([Event("handed_over", bench.clock(), "ivo", {"to": "ivo", "name": "Ivo Brandt"})])
     bench.by = "ivo"
-    bench.do("cut", "prop").prove().lit("weld").out().do("weld").lit("shrink").out().do("shrink", "close", "unprop", "untape")
+    bench.do("cut", "prop").prove().lit("weld").out().do("weld").lit("shrink").out().do("shrink", "close", "unprop",
+        "untape")
     bench.wait(60)
     bench.do("hold", "tidy").must(bench.sign())
     assert bench.findings() == ()
@@ -248,7 +262,8 @@ def test_a_reading_that_ends_in_the_flame_is_a_loss_even_if_it_is_read_again(min
 @pytest.mark.parametrize(
     "moment",
     [
-        lambda m: Moment(m.wall - 6_000, m.steady + 1, m.boot, m.run), lambda m: Moment(m.wall + 6_000, m.steady, m.boot, m.run),
+        lambda m: Moment(m.wall - 6_000, m.steady + 1, m.boot, m.run),
+        lambda m: Moment(m.wall + 6_000, m.steady, m.boot, m.run),
         lambda m: Moment(m.wall, m.steady - 1, m.boot, m.run), lambda m: Moment(m.wall, m.steady, "boot-2", m.run),
         lambda m: Moment(m.wall, m.steady, m.boot, "run-2"),
     ],
@@ -294,7 +309,8 @@ def test_proofs_are_those_that_the_flame_names() -> None:
     proofs = dict(log[place].data["proofs"])
     wrong = changed(log[place], proofs={**proofs, "wind": proofs["gas"]})
     assert [str(f) for f in watch_log([*log[:place], wrong, *log[place + 1:]], POLICY)] == [
-        f"event {place + 1}: wind is said to rest on event {proofs['gas']}, not {proofs['wind']} - but {SENTENCES['proven']}"
+        f"event {place + 1}: wind is said to rest on event {proofs['gas']}, not {proofs['wind']} - but "
+        + SENTENCES["proven"]
     ]
     assert findings([*log[:place], changed(log[place], proofs=[]), *log[place + 1:]]) == ["proven"] * 11
 
@@ -306,7 +322,8 @@ def test_an_authors_own_safeguard_is_watched_with_its_minutes() -> None:
     assert findings(without, own=True) == ["proven"] and findings(without) == []
     later = bench.events[-1].at.plus(14 * 60_000)
     fresh = [Event("observed", later, "ana", {"safeguard": "wind", "values": good("wind"), "met": True})]
-    late = Event("observed", later.plus(6 * 60_000 + 1), "ana", {"safeguard": "gas", "values": good("gas"), "met": True})
+    late = Event("observed", later.plus(6 * 60_000 + 1), "ana",
+        {"safeguard": "gas", "values": good("gas"), "met": True})
     assert findings([*bench.events, *fresh, late, late], own=True) == ["at_once"]
     assert findings([*bench.events, *fresh, late, late]) == []
 
@@ -327,7 +344,8 @@ def test_what_cannot_be_read_never_breaks_the_reading() -> None:
     log = log_of("accepted")
     for kind in KINDS:
         for value in junk:
-            fields = ("safeguard", "values", "debt", "amount", "evidence", "step", "to", "technician", "proofs", "excused", "strokes",
+            fields = ("safeguard", "values", "debt", "amount", "evidence", "step", "to", "technician", "proofs",
+                "excused", "strokes",
                       "measure", "value", "where", "reason", "found", "met", "operator", "name")
             data = dict.fromkeys(fields, value)
             for place in (1, 22, len(log)):

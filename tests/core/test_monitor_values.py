@@ -40,15 +40,18 @@ def test_the_monitor_asks_for_every_safeguard_of_the_gate() -> None:
         (Case("extinguisher", {"rating": "1-A:20-B:C"}), "the rating '1-A:20-B:C' is under 2-A:20-B:C"),
         (Case("extinguisher", {"charge": "low"}), "the gauge is not in the green"),
         (Case("extinguisher", {"distance": 9_145}), "it stands 9145 mm from the flame, at most 9144"),
-        (Case("extinguisher", {"inspected": "2026-10-09"}), "its inspection of '2026-10-09' does not count on this day"),
+        (Case("extinguisher", {"inspected": "2026-10-09"}),
+            "its inspection of '2026-10-09' does not count on this day"),
         (Case("area", {"distance": 10_667}), "cleared to 10667 mm, at least 10668"),
         (Case("area", {"nobody_under": False}), "nobody_under is not a plain yes"),
         (Case("fire_watch", {"person": "ana"}), "the fire watch is nobody or the operator"),
         (Case("fire_watch", {"person": "marta"}), "'marta' is no fire watch of this yard"),
         (Case("operator", {"person": "joel"}), "the tool is not in the hand of the technician of the job"),
-        (Case("operator", {"person": "sam"}, holder="sam"), "the yard does not let this person hold the tool on this day"),
+        (Case("operator", {"person": "sam"}, holder="sam"),
+            "the yard does not let this person hold the tool on this day"),
         (Case("air", {}, place=None), "it was never said whether the boat stands outdoors or indoors"),
-        (Case("air", {"ventilated": True}, place="indoors"), "the yard names no permit and ventilation for heat indoors"),
+        (Case("air", {"ventilated": True}, place="indoors"),
+            "the yard names no permit and ventilation for heat indoors"),
         (Case("gas", {"smell": None}), "a smell of fuel or gas is not ruled out"),
         (Case("gas", {"detector": 100}), "the detector shows 100 tenths of a per cent, it must be under 100"),
         (Case("leak_test", {"bubbles": True}), "bubbles are not ruled out"),
@@ -80,7 +83,8 @@ def test_both_readings_of_a_rating_agree(label: str) -> None:
 
 
 ANY = st.one_of(
-    st.none(), st.booleans(), st.integers(-2, 20_000), st.floats(), st.text(max_size=6), st.lists(st.booleans(), max_size=2),
+    st.none(), st.booleans(), st.integers(-2, 20_000), st.floats(), st.text(max_size=6),
+    st.lists(st.booleans(), max_size=2),
     st.sampled_from(["ana", "joel", "meter", "by_eye", "in_green", "tag", "2-A:20-B:C", "2026-11-02"]),
 )
 POLICIES = (POLICY, AT_FLOOR, LOOSE, TIGHT, DETECTOR, INDOORS)

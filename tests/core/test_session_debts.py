@@ -23,7 +23,8 @@ def begun() -> Bench:
 
 
 @pytest.mark.parametrize(("values", "amount"), [({}, 2), ({"taped": 1}, 1), ({"taped": 5, "markers": 0}, 5)])
-def test_tape_is_owed_from_the_moment_it_is_on_whether_or_not_the_proof_holds(values: dict[str, int], amount: int) -> None:
+def test_tape_is_owed_from_the_moment_it_is_on_whether_or_not_the_proof_holds(values: dict[str, int],
+    amount: int) -> None:
     bench = begun()
     made = bench.must(act.Observe("ana", "vents_taped", good("vents_taped", **values)))
     assert (made[1].kind, dict(made[1].data)) == ("debt_opened", {"debt": "taped_vents", "amount": amount})
@@ -137,7 +138,8 @@ def test_every_flame_arms_again_what_undoes_it() -> None:
 
 def test_a_clearing_step_is_asked_exactly_while_its_debt_is_open() -> None:
     bench = Bench().start().measure().do("look")
-    assert bench.texts(act.Do("ana", "close", {"tick": True}))[0] == "this step is not asked of this boat - go on to the next step"
+    assert bench.texts(act.Do("ana", "close",
+        {"tick": True}))[0] == "this step is not asked of this boat - go on to the next step"
 
 
 # -- the fire watch ----------------------------------------------------------------------------------------------
@@ -145,7 +147,7 @@ def test_a_clearing_step_is_asked_exactly_while_its_debt_is_open() -> None:
 
 def watched(minutes: float, **limits: int) -> Bench:
     """The last flame is out for so many minutes; the watch is the next to be done."""
-    bench = Bench(rules_for(policy=policy(**limits))).heated().do("close", "unprop", "untape")
+    bench = Bench(rules_for(policy=policy(**limits))).heated().do("close", "unprop", "untape")  # type: ignore[arg-type]
     bench.clock.pass_minutes(minutes)
     return bench
 

@@ -168,10 +168,13 @@ def test_a_safe_stop_leaves_no_debt_but_those_on_tags_and_never_an_open_cylinder
     bench = Bench().ready().lit().out()
     bench.must(STOP)
     assert bench.codes(bench.sign()) == ["G070"] * 4
-    assert bench.texts(tag("open_cylinder")) == ["this cannot be left on a tag: Open cylinder - close the cylinder and bleed the hose"]
+    assert bench.texts(tag("open_cylinder")) == [
+        "this cannot be left on a tag: Open cylinder - close the cylinder and bleed the hose"
+    ]
     bench.must(tag("taped_vents"))
     bench.must(tag("prop"))
-    assert [event.data for event in bench.events[-1:]] == [{"debt": "prop", "where": "bow rail", "reason": "no light left"}]
+    assert [event.data for event in bench.events[-1:]] == [{"debt": "prop", "where": "bow rail",
+        "reason": "no light left"}]
     assert bench.codes(bench.sign()) == ["G070"] * 2
     bench.do("close")
     bench.wait(60)
@@ -182,8 +185,10 @@ def test_a_safe_stop_leaves_no_debt_but_those_on_tags_and_never_an_open_cylinder
 @pytest.mark.parametrize(
     ("action", "codes"),
     [
-        (act.Tag("ana", "taped_vents", " ", "no light"), ["G004"]), (act.Tag("ana", "taped_vents", "rail", ""), ["G004"]),
-        (act.Tag("ana", "fire_watch", "rail", "no light"), ["G026"]), (act.Tag("joel", "taped_vents", "rail", "no light"), ["G018"]),
+        (act.Tag("ana", "taped_vents", " ", "no light"), ["G004"]),
+        (act.Tag("ana", "taped_vents", "rail", ""), ["G004"]),
+        (act.Tag("ana", "fire_watch", "rail", "no light"), ["G026"]),
+        (act.Tag("joel", "taped_vents", "rail", "no light"), ["G018"]),
         (act.Tag("ana", "nonsense", "", ""), ["G026", "G004", "G004"]),
     ],
 )
@@ -213,11 +218,13 @@ def test_a_supervisor_accepts_a_closed_job() -> None:
         "strokes": [[[1000, 2000], [3000, 4000], [5000, 2500]]],
     }
     assert bench.state.status == ACCEPTED
-    for action in (bench.accept(), act.SendBack("marta", (("tidy", "not tidy"),)), act.ClearTag("marta", "prop", "gone")):
+    for action in (bench.accept(), act.SendBack("marta", (("tidy", "not tidy"),)),
+        act.ClearTag("marta", "prop", "gone")):
         assert "G027" in bench.codes(action)
 
 
-@pytest.mark.parametrize(("by", "code"), [("ana", "G019"), ("joel", "G019"), ("pia", "G019"), ("nobody", "G019"), ("ivo", "")])
+@pytest.mark.parametrize(("by", "code"),
+    [("ana", "G019"), ("joel", "G019"), ("pia", "G019"), ("nobody", "G019"), ("ivo", "")])
 def test_only_a_supervisor_reviews(by: str, code: str) -> None:
     bench = Bench().signed()
     assert bench.codes(act.SendBack(by, (("tidy", "not tidy"),))) == ([code] if code else [])
@@ -249,7 +256,9 @@ def test_excused_steps_are_each_seen_by_the_supervisor() -> None:
     bench.wait(60)
     bench.do("hold", "tidy").must(bench.sign())
     for seen in ((), ("tidy",), ("weld", "tidy")):
-        assert bench.texts(bench.accept(excused=seen)) == ["the steps left out were not all judged - look at each of them"]
+        assert bench.texts(bench.accept(excused=seen)) == [
+            "the steps left out were not all judged - look at each of them"
+        ]
     (event,) = bench.must(bench.accept(excused=("weld",)))
     assert event.data["excused"] == ["weld"]
 

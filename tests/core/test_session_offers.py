@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -20,16 +21,24 @@ from tests.helpers.stories import STORIES
 def action_for(bench: Bench, offer: Offer) -> act.Action:
     """An action that takes an offer up, with all that it asks for in good order."""
     by = bench.state.technician or "ana"
-    given = {"untape": {"removed": owed(bench, "taped_vents")}, "hold": {"watcher": other(by)}}
+    given: dict[str, dict[str, Any]] = {
+        "untape": {"removed": owed(bench, "taped_vents")}, "hold": {"watcher": other(by)},
+    }
     values = good(offer.about, **({"person": by} if offer.about == "operator" else {}))
-    return {
-        "start": lambda: act.Start("ana", "job-1", "Dunlin"), "flame_out": lambda: act.FlameOut(by), "reset": lambda: act.Reset(by),
-        "observe": lambda: act.Observe(by, offer.about, values), "light": lambda: act.Light(by, offer.about),
-        "do": lambda: act.Do(by, offer.about, given.get(offer.about, {"tick": True})),
-        "tag": lambda: act.Tag(by, offer.about, "bow rail", "no light left"), "pause": lambda: act.Pause(by, "lunch"),
-        "resume": lambda: act.Resume(by), "stop": lambda: act.AskStop(by, "rain is coming"),
-        "sign": lambda: act.Sign(by, "done", STROKES),
-    }[offer.act]()
+    actions: dict[str, act.Action] = {
+        "start": act.Start("ana", "job-1", "Dunlin"),
+        "flame_out": act.FlameOut(by),
+        "reset": act.Reset(by),
+        "observe": act.Observe(by, offer.about, values),
+        "light": act.Light(by, offer.about),
+        "do": act.Do(by, offer.about, given.get(offer.about, {"tick": True})),
+        "tag": act.Tag(by, offer.about, "bow rail", "no light left"),
+        "pause": act.Pause(by, "lunch"),
+        "resume": act.Resume(by),
+        "stop": act.AskStop(by, "rain is coming"),
+        "sign": act.Sign(by, "done", STROKES),
+    }
+    return actions[offer.act]
 
 
 def owed(bench: Bench, debt: str) -> int:
@@ -131,7 +140,8 @@ def test_an_unknown_action_is_a_mistake_of_the_program() -> None:
 
 def test_what_is_asked_about_must_exist() -> None:
     bench = Bench().ready()
-    for action in (act.Observe("ana", "moon", {}), act.Withdraw("ana", "moon"), act.Light("ana", "moon"), act.Do("ana", "moon"),
+    for action in (act.Observe("ana", "moon", {}), act.Withdraw("ana", "moon"), act.Light("ana", "moon"),
+        act.Do("ana", "moon"),
                    act.Excuse("ana", "moon", "no time left"), act.StartTimer("ana", "moon")):
         assert bench.codes(action) == ["G003"]
 

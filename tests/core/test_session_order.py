@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from coach.core import actions as act
-from coach.core.model import Option
+from coach.core.model import Evidence, Option
 from coach.core.numbers import compute
 from coach.core.quantity import Quantity, as_text
 from tests.helpers.bench import Bench
@@ -15,7 +17,8 @@ from tests.helpers.small import one_step
 
 def test_a_job_starts_with_a_boat_a_technician_and_a_proven_procedure() -> None:
     bench = Bench()
-    assert bench.texts(act.Start("marta", "job-1", "Dunlin")) == ["only a technician of the crew may start a job - choose a technician"]
+    assert bench.texts(act.Start("marta", "job-1",
+        "Dunlin")) == ["only a technician of the crew may start a job - choose a technician"]
     assert bench.codes(act.Start("nobody", "job-1", "Dunlin")) == ["G018"]
     assert bench.texts(act.Start("ana", "job-1", "  ")) == ["the boat has no name - name the boat"]
     assert bench.codes(act.Start("ana", "", "Dunlin")) == ["G006"]
@@ -50,7 +53,8 @@ def test_nothing_is_done_before_the_job_is_started() -> None:
 def test_only_the_technician_of_the_job_works_on_it() -> None:
     bench = Bench().ready()
     for action in (
-        act.Measure("joel", "beam", "3 m", "3 m"), act.Do("joel", "look", {"tick": True}), act.Excuse("joel", "cut", "no film"),
+        act.Measure("joel", "beam", "3 m", "3 m"), act.Do("joel", "look", {"tick": True}),
+        act.Excuse("joel", "cut", "no film"),
         act.Observe("joel", "wind", {}), act.Light("joel", "weld"), act.Pause("joel"), bench.sign().__class__("joel"),
     ):
         assert "G018" in bench.codes(action), action
@@ -62,7 +66,8 @@ def test_steps_come_one_after_another() -> None:
     assert bench.codes(act.Do("ana", "look", {"tick": True})) == ["G055"] * 5  # what may still be asked is asked
     bench.measure()
     bench.do("look", "cut")
-    assert bench.texts(act.Do("ana", "cut", {"tick": True})) == ["this step is settled already - go on to the next step"]
+    assert bench.texts(act.Do("ana", "cut",
+        {"tick": True})) == ["this step is settled already - go on to the next step"]
     assert bench.codes(act.Do("ana", "nonsense", {})) == ["G003"]
 
 
@@ -87,10 +92,12 @@ def test_a_refusal_gives_every_reason_in_order() -> None:
 @pytest.mark.parametrize(
     ("measure", "value", "code"),
     [
-        ("fuel_vents", "2.5", "G008"), ("fuel_vents", "-1", "G008"), ("fuel_vents", "7", "G009"), ("fuel_vents", "2 m", "G008"),
+        ("fuel_vents", "2.5", "G008"), ("fuel_vents", "-1", "G008"), ("fuel_vents", "7", "G009"),
+        ("fuel_vents", "2 m", "G008"),
         ("fuel_vents", "~2.0", "G008"), ("fuel_vents", "two", "G008"), ("fuel_vents", "", "G008"),
         ("beam", "2 kg", "G008"), ("beam", "2", "G008"), ("beam", "-2 m", "G008"), ("beam", "1.2191 m", "G009"),
-        ("beam", "4.877 m", "G009"), ("beam", "8 ft", "G008"), ("place", "abroad", "G008"), ("place", "Outdoors", "G008"),
+        ("beam", "4.877 m", "G009"), ("beam", "8 ft", "G008"), ("place", "abroad", "G008"),
+        ("place", "Outdoors", "G008"),
         ("door", "true", "G008"), ("door", "Yes", "G008"), ("length", "2 m", "G007"),
     ],
 )
@@ -104,7 +111,9 @@ def test_a_measure_is_an_answer_of_its_kind_within_its_range(measure: str, value
 def test_the_ends_of_a_range_are_in_it(value: str) -> None:
     bench = Bench().start()
     bench.must(act.Measure("ana", "beam", "typed so", value))
-    assert as_text(bench.state.measures["beam"]) == value and bench.state.typed["beam"] == "typed so"  # type: ignore[arg-type]
+    beam = bench.state.measures["beam"]
+    assert isinstance(beam, Quantity) and as_text(beam) == value
+    assert bench.state.typed["beam"] == "typed so"
 
 
 def test_the_same_answer_again_is_no_event() -> None:
@@ -150,7 +159,8 @@ def test_an_excused_step_is_opened_again_by_a_correction() -> None:
 
 def test_a_step_applies_when_its_condition_holds() -> None:
     bench = Bench().heated().do("close", "unprop", "untape")
-    assert bench.texts(act.Do("ana", "cut-door", {"tick": True}))[0] == "this step is not asked of this boat - go on to the next step"
+    assert bench.texts(act.Do("ana", "cut-door",
+        {"tick": True}))[0] == "this step is not asked of this boat - go on to the next step"
     bench.wait(60)
     bench.do("hold")
     bench.must(act.Measure("ana", "door", "yes", "yes"))
@@ -171,7 +181,8 @@ def test_a_condition_over_a_missing_answer_waits_for_it() -> None:
 
 @pytest.mark.parametrize(
     ("target", "codes"),
-    [("cut", []), ("look", ["G058"]), ("gate-wind", ["G053", "G057"]), ("close", ["G051", "G053", "G057"]), ("nothing", ["G003"])],
+    [("cut", []), ("look", ["G058"]), ("gate-wind", ["G053", "G057"]), ("close", ["G051", "G053", "G057"]),
+        ("nothing", ["G003"])],
 )
 def test_no_gate_step_no_debt_and_no_measure_is_left_out(target: str, codes: list[str]) -> None:
     bench = Bench(rules_for(covering(gate_steps=True))).start()
@@ -182,7 +193,8 @@ def test_no_gate_step_no_debt_and_no_measure_is_left_out(target: str, codes: lis
 
 def test_a_heat_step_may_be_left_out_with_a_reason_for_the_supervisor() -> None:
     bench = Bench().ready()
-    assert bench.texts(act.Excuse("ana", "weld", " ")) == ["the reason for leaving it out is missing - say why in a few words"]
+    assert bench.texts(act.Excuse("ana", "weld",
+        " ")) == ["the reason for leaving it out is missing - say why in a few words"]
     bench.must(act.Excuse("ana", "weld", "owner's cover is stitched"))
     assert bench.state.excused == {"weld": "owner's cover is stitched"}
 
@@ -192,7 +204,7 @@ def test_a_clearing_step_is_never_left_out_even_while_its_debt_is_open() -> None
     assert bench.codes(act.Excuse("ana", "close", "somebody else did it")) == ["G057"]
 
 
-ITEMS = {
+ITEMS: dict[str, tuple[Evidence, list[Any], list[Any]]] = {
     "tick": (evidence("tick"), [True], [False, "yes", 1, None]),
     "count": (evidence("count", low=Quantity(1), high=Quantity(3)), [1, 3], [0, 4, -1, True, "2", 2.0]),
     "equals": (evidence("count", equals="fuel_vents"), [2], [1, 3, True, "2"]),
@@ -227,7 +239,8 @@ def test_one_photo_shows_one_thing() -> None:
     first, second = step("first", evidence=(evidence("photo"),)), step("second", "first", evidence=(evidence("photo"),))
     bench = Bench(rules_for(one_step(first, second))).start().measure()
     bench.must(act.Do("ana", "first", {"photo": "a" * 64}))
-    assert bench.texts(act.Do("ana", "second", {"photo": "a" * 64})) == ["this photo was used before: Give the photo. - take a new photo"]
+    assert bench.texts(act.Do("ana", "second",
+        {"photo": "a" * 64})) == ["this photo was used before: Give the photo. - take a new photo"]
     bench.must(act.Do("ana", "second", {"photo": "b" * 64}))
 
 

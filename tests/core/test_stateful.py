@@ -1,4 +1,4 @@
-"""Any sequence of acts, drawn by hypothesis, on the small job and on the shipped procedure: what must always be true."""
+"""Any sequence of acts, drawn by hypothesis, on the small job and on a shipped procedure: what must always be true."""
 
 from __future__ import annotations
 
@@ -23,9 +23,10 @@ from tests.helpers.bench import Bench
 from tests.helpers.histories import WRONG
 from tests.helpers.people import STROKES, good
 from tests.helpers.procedures import covering, rules_for
-from tests.procedures.boats import DUNLIN
+from tests.procedures.power_boats import DUNLIN
 
-STAYS = ("job_started", "paused", "resumed", "handed_over", "tripped", "trip_reset", "sent_back", "closed", "stopped_safely")
+STAYS = ("job_started", "paused", "resumed", "handed_over", "tripped", "trip_reset", "sent_back", "closed",
+    "stopped_safely")
 CREW = st.sampled_from(["ana", "joel", "ivo", "pia", "marta", "nobody"])
 GATE = st.sampled_from(sorted(SAFEGUARDS))
 SHIPPED = load_procedure("power-boat-trailer")
@@ -171,7 +172,8 @@ class Acts(RuleBasedStateMachine):
     def something_is_shown_again(self, id: str) -> None:
         self.ask(act.Observe(self.bench.state.technician, id, self.worker.proof(id)))
 
-    @rule(measure=st.sampled_from([("fuel_vents", "1"), ("fuel_vents", "2"), ("place", "outdoors"), ("place", "indoors")]))
+    @rule(measure=st.sampled_from([("fuel_vents", "1"), ("fuel_vents", "2"), ("place", "outdoors"),
+        ("place", "indoors")]))
     def a_measure_is_put_right(self, measure: tuple[str, str]) -> None:
         self.ask(act.Measure(self.bench.state.technician, measure[0], measure[1], measure[1]))
 
@@ -199,7 +201,8 @@ class Acts(RuleBasedStateMachine):
         step = data.draw(st.sampled_from(self.bench.rules.order))
         self.ask((
             act.Accept(by, "seen", STROKES, tuple(state.excused)), act.SendBack(by, ((step, "not as it should be"),)),
-            act.ClearTag(by, min(state.debts, default="taped_vents"), "undone at the boat"), act.Sign(state.technician, "done", STROKES),
+            act.ClearTag(by, min(state.debts, default="taped_vents"), "undone at the boat"),
+            act.Sign(state.technician, "done", STROKES),
         )[what])
 
     # -- what must always be true ----------------------------------------------------------------------------------
@@ -273,7 +276,8 @@ class ShippedJob(Acts):
 
 
 QUICK = settings(
-    max_examples=60, stateful_step_count=30, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
+    max_examples=60, stateful_step_count=30, deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
 )
 TestSmallJob = SmallJob.TestCase
 TestSmallJob.settings = QUICK

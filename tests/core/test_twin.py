@@ -74,11 +74,12 @@ def forced_end(bench: Bench, kind: str) -> list[Event]:
 
 
 def monitor_agrees(bench: Bench) -> None:
-    """Where the kernel would refuse a flame or an end for safety's sake, the monitor notices it if it comes all the same."""
+    """Where the kernel refuses a flame or an end for safety's sake, the monitor notices it if it comes all the same."""
     now, state, rules = bench.clock(), bench.state, bench.rules
     if state.status == "new":
         return
-    codes = {reason.code for reason in may_light(rules, state, rules.steps["weld"], state.technician, now)} - ORDER_CODES
+    codes = {reason.code for reason in may_light(rules, state, rules.steps["weld"], state.technician,
+        now)} - ORDER_CODES
     noticed = bool(watch_log(forced_flame(bench), POLICY))
     if codes - {"G010"}:
         assert noticed, codes
@@ -88,7 +89,8 @@ def monitor_agrees(bench: Bench) -> None:
         SEEN["forced flames in order"] += 1
     codes = {reason.code for reason in sign_reasons(rules, state, state.technician, now)} - {"G071"}
     if state.status in ("working", "stopping"):
-        noticed = bool(watch_log(forced_end(bench, "closed" if state.status == "working" else "stopped_safely"), POLICY))
+        noticed = bool(watch_log(forced_end(bench, "closed" if state.status == "working" else "stopped_safely"),
+            POLICY))
         if codes & {"G011", "G013", "G070"}:
             assert noticed, codes
             SEEN["forced ends noticed"] += 1
@@ -127,10 +129,13 @@ def test_the_histories_reach_everything_that_can_happen() -> None:
     for seed in range(400):
         kinds.update(History(seed, check=note).run().kinds())
     assert set(KINDS) - set(kinds) == {"timer_started"}
-    assert kinds["flame_lit"] > 400 and kinds["tripped"] > 150 and kinds["closed"] > 100 and kinds["stopped_safely"] > 20
+    assert kinds["flame_lit"] > 400 and kinds["tripped"] > 150
+    assert kinds["closed"] > 100 and kinds["stopped_safely"] > 20
     due = {
-        "G001", "G003", "G004", "G005", "G007", "G008", "G009", "G010", "G011", "G012", "G013", "G014", "G015", "G016", "G018",
-        "G019", "G020", "G021", "G022", "G023", "G024", "G025", "G026", "G027", "G028", "G029", "G040", "G050", "G051", "G053",
+        "G001", "G003", "G004", "G005", "G007", "G008", "G009", "G010", "G011", "G012", "G013", "G014", "G015",
+        "G016", "G018",
+        "G019", "G020", "G021", "G022", "G023", "G024", "G025", "G026", "G027", "G028", "G029", "G040", "G050",
+        "G051", "G053",
         "G055", "G056", "G057", "G061", "G070", "G071", "G072", "G073", "G074", "G075", "G080", "G081", "G082", "G083",
         "G101", "G102", "G103", "G104", "G110", "G122", "G143", "G190",
     }

@@ -16,7 +16,8 @@ Log = list[Event]
 ORDER = ("look", "cut", "prop", "weld", "shrink", "close", "unprop", "untape", "hold", "cut-door", "tidy")
 CLEARED_BY = {"close": "open_cylinder", "unprop": "prop", "untape": "taped_vents", "hold": "fire_watch"}
 SAFEGUARDS = (
-    "operator", "protection", "fuel_system", "vents_taped", "extinguisher", "area", "fire_watch", "air", "gas", "leak_test", "wind",
+    "operator", "protection", "fuel_system", "vents_taped", "extinguisher", "area", "fire_watch", "air", "gas",
+    "leak_test", "wind",
 )
 
 
@@ -179,7 +180,8 @@ def proof(log: Log, safeguard: str) -> Event | None:
     """The last thing said of a safeguard in this stay, if it was said as a proof and nothing took it since."""
     drops = {"vents_taped": "taped_vents", "leak_test": "open_cylinder", "fire_watch": "fire_watch"}
     for event in reversed(log):
-        if event.kind in ("job_started", "paused", "resumed", "handed_over", "tripped", "trip_reset", "sent_back", "closed",
+        if event.kind in ("job_started", "paused", "resumed", "handed_over", "tripped", "trip_reset", "sent_back",
+            "closed",
                           "stopped_safely", "accepted"):
             return None
         if event.kind == "withdrawn" and event.data["safeguard"] == safeguard:
@@ -217,12 +219,15 @@ def holds(log: Log, safeguard: str, values: dict[str, Any], now: Moment) -> bool
         near = distance is not None and distance <= 9144
         seen = {"2026-11-02": 20_759}.get(values.get("inspected", ""))
         recent = seen is not None and 0 <= day(now) - seen <= 30
-        return values.get("rating") in ("3-A:40-B:C", "2-A:20-B:C") and values.get("charge") == "in_green" and near and recent
+        return values.get("rating") in ("3-A:40-B:C",
+            "2-A:20-B:C") and values.get("charge") == "in_green" and near and recent
     if safeguard == "area":
         distance = number(values, "distance")
-        return says_yes(values, "people_clear", "nobody_under", "things_clear") and distance is not None and distance >= 10_668
+        return says_yes(values, "people_clear", "nobody_under",
+            "things_clear") and distance is not None and distance >= 10_668
     if safeguard == "fire_watch":
-        return values.get("person") in ("joel", "pia") and values["person"] != person and says_yes(values, "at_post", "equipped")
+        return values.get("person") in ("joel", "pia") and values["person"] != person and says_yes(values, "at_post",
+            "equipped")
     if safeguard == "air":
         return said.get("place") == "outdoors" and says_yes(values, "open_air")
     if safeguard == "gas":
@@ -316,7 +321,8 @@ def watch_held(log: Log, now: Moment) -> bool:
 
 def good_evidence(log: Log, step: str, given: dict[str, Any]) -> bool:
     if step == "untape":
-        return set(given) == {"removed"} and type(given["removed"]) is int and given["removed"] == owed(log).get("taped_vents")
+        off = given.get("removed")
+        return set(given) == {"removed"} and type(off) is int and off == owed(log).get("taped_vents")
     if step == "hold":
         crew = ("ana", "joel", "pia", "sam", "marta", "ivo")
         return set(given) == {"watcher"} and given["watcher"] in crew and given["watcher"] != technicians(log)[-1]
@@ -334,7 +340,8 @@ def takes(log: Log, action: act.Action, now: Moment) -> bool:
     if isinstance(action, act.Look):
         return True
     if isinstance(action, act.Start):
-        return where == "new" and action.by in ("ana", "joel", "sam", "ivo") and bool(action.boat.strip() and action.job.strip())
+        return where == "new" and action.by in ("ana", "joel", "sam",
+            "ivo") and bool(action.boat.strip() and action.job.strip())
     if isinstance(action, act.FlameOut):
         return burning(log)
     if where == "new":
@@ -355,7 +362,8 @@ def _takes_started(log: Log, action: act.Action, now: Moment, where: str) -> boo
         return _takes_do(log, action, now, where)
     if isinstance(action, act.Light):
         return (
-            hands_on and calm(log) and action.step in ("weld", "shrink") and in_turn(log, action.step) and gate_open(log, now)
+            hands_on and calm(log) and action.step in ("weld", "shrink") and in_turn(log,
+                action.step) and gate_open(log, now)
         )
     if isinstance(action, act.Excuse):
         known = action.step in ORDER and action.step not in CLEARED_BY and len(action.reason.strip()) >= 3

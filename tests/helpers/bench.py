@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coach.core import actions as act
+from coach.core.actions import Accept, Action, Do, FlameOut, Light, Measure, Observe, Sign, Start
 from coach.core.events import Event
 from coach.core.monitor import Finding, watch_log
 from coach.core.rules import Rules
@@ -18,6 +18,8 @@ from tests.helpers.people import MORNING, STROKES, good
 from tests.helpers.procedures import rules_for
 
 ANSWERS = (("fuel_vents", "2"), ("place", "outdoors"), ("beam", "2.5 m"), ("door", "no"))
+
+EVIDENCE: dict[str, dict[str, object]] = {"untape": {"removed": 2}, "hold": {"watcher": "joel"}}
 
 
 class Bench:
@@ -37,7 +39,7 @@ class Bench:
         self.events += events
         self.state = fold(self.rules, events, self.state)
 
-    def act(self, action: act.Action) -> tuple[Event, ...] | Refusal:
+    def act(self, action: Action) -> tuple[Event, ...] | Refusal:
         """Look at the clock, then decide; the log grows by what came of it."""
         self.take(watch(self.rules, self.state, self.clock()))
         answer = decide(self.rules, self.state, action, self.clock())
@@ -47,18 +49,18 @@ class Bench:
         self.take(answer)
         return answer
 
-    def must(self, action: act.Action) -> tuple[Event, ...]:
+    def must(self, action: Action) -> tuple[Event, ...]:
         """Act; the test fails if it is refused."""
         answer = self.act(action)
         assert not isinstance(answer, Refusal), [reason.text() for reason in answer.reasons]
         return answer
 
-    def codes(self, action: act.Action) -> list[str]:
+    def codes(self, action: Action) -> list[str]:
         """Act, and give the refusal's codes in their order; empty if it was taken."""
         answer = self.act(action)
         return [reason.code for reason in answer.reasons] if isinstance(answer, Refusal) else []
 
-    def texts(self, action: act.Action) -> list[str]:
+    def texts(self, action: Action) -> list[str]:
         """Act, and give the refusal's reasons as one line each."""
         answer = self.act(action)
         return [reason.text() for reason in answer.reasons] if isinstance(answer, Refusal) else []
@@ -81,26 +83,25 @@ class Bench:
 
     def start(self) -> Bench:
         """Start the job."""
-        self.must(act.Start(self.by, "job-1", "Dunlin"))
+        self.must(Start(self.by, "job-1", "Dunlin"))
         return self
 
     def measure(self, **answers: str) -> Bench:
         """State measures: those given, or all of the small procedure."""
         for id, value in answers.items() if answers else ANSWERS:
-            self.must(act.Measure(self.by, id, value, value))
+            self.must(Measure(self.by, id, value, value))
         return self
 
     def do(self, *steps: str) -> Bench:
         """Do steps that ask for a tick, or undo a debt."""
         for id in steps:
-            given = {"untape": {"removed": 2}, "hold": {"watcher": "joel"}}.get(id, {"tick": True})
-            self.must(act.Do(self.by, id, given))
+            self.must(Do(self.by, id, EVIDENCE.get(id, {"tick": True})))
         return self
 
     def prove(self, *safeguards: str) -> Bench:
         """State good values for safeguards, all of them if none are named."""
         for id in safeguards or self.rules.safeguards:
-            self.must(act.Observe(self.by, id, good(id, **({"person": self.by} if id == "operator" else {}))))
+            self.must(Observe(self.by, id, good(id, **({"person": self.by} if id == "operator" else {}))))
         return self
 
     def ready(self) -> Bench:
@@ -109,12 +110,12 @@ class Bench:
 
     def lit(self, step: str = "weld") -> Bench:
         """Light the flame for a step."""
-        self.must(act.Light(self.by, step))
+        self.must(Light(self.by, step))
         return self
 
     def out(self) -> Bench:
         """Put the flame out."""
-        self.must(act.FlameOut(self.by))
+        self.must(FlameOut(self.by))
         return self
 
     def heated(self) -> Bench:
@@ -133,10 +134,10 @@ class Bench:
         self.undone().must(self.sign())
         return self
 
-    def sign(self) -> act.Sign:
+    def sign(self) -> Sign:
         """The technician's signature."""
-        return act.Sign(self.by, "The work is done as recorded.", STROKES)
+        return Sign(self.by, "The work is done as recorded.", STROKES)
 
-    def accept(self, by: str = "marta", excused: tuple[str, ...] = ()) -> act.Accept:
+    def accept(self, by: str = "marta", excused: tuple[str, ...] = ()) -> Accept:
         """A supervisor's acceptance."""
-        return act.Accept(by, "Seen and accepted.", STROKES, excused)
+        return Accept(by, "Seen and accepted.", STROKES, excused)

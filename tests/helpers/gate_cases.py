@@ -1,4 +1,4 @@
-"""Statements about safeguards and what the gate must say to each: one table, read by the gate's and the monitor's tests.
+"""Statements about safeguards and what the gate must say to each: one table, for the tests of gate and monitor.
 
 The day is 9 November 2026; two fuel vents; outdoors; Ana holds the tool. Limits are those shipped unless the case
 names its own: wind under 5.4 and 8.0 m/s, gas under 10 % of the lower limit, ground clear to 35 ft = 10 668 mm,
@@ -88,12 +88,14 @@ CASES: list[Case] = [
     *_cases(
         "extinguisher", ({},),
         # IFC 2018 3504.2.6: 2-A:20-B:C within 30 ft
-        ({"rating": "2-A:20-B:C"},), ({"rating": "2A20BC"},), ({"rating": "2-a : 20-b : c"},), ({"rating": "4-A:80-B:C"},),
+        ({"rating": "2-A:20-B:C"},), ({"rating": "2A20BC"},), ({"rating": "2-a : 20-b : c"},),
+        ({"rating": "4-A:80-B:C"},),
         ({"rating": "20-B:2-A:C"},), ({"rating": "1-A:20-B:C"}, "G131"), ({"rating": "2-A:10-B:C"}, "G131"),
         ({"rating": "2-A:19-B:C"}, "G131"), ({"rating": "2-A:20-B"}, "G131"), ({"rating": "20-B:C"}, "G131"),
         ({"rating": "A:B:C"}, "G131"), ({"rating": None}, "G130"), ({"rating": ""}, "G130"),
         ({"rating": "good one"}, "G130"), ({"rating": 2}, "G130"), ({"rating": "2-A:2-A:20-B:C"}, "G130"),
-        ({"charge": "low"}, "G132"), ({"charge": "unknown"}, "G132"), ({"charge": None}, "G132"), ({"charge": True}, "G132"),
+        ({"charge": "low"}, "G132"), ({"charge": "unknown"}, "G132"), ({"charge": None}, "G132"),
+        ({"charge": True}, "G132"),
         ({"distance": 9_144},), ({"distance": 0},), ({"distance": 9_145}, "G134"), ({"distance": None}, "G133"),
         ({"distance": -1}, "G133"), ({"distance": True}, "G133"), ({"distance": "9144"}, "G133"),
         # NFPA 10 7.2.1: monthly, read second-hand
@@ -107,7 +109,8 @@ CASES: list[Case] = [
     ),
     *_cases(
         "extinguisher", ({"inspected": "2026-10-09"},), ({"inspected": "2026-10-08"}, "G137"),
-        ({"distance": 9_145}, "G134"), ({"rating": "1-A:20-B:C"}, "G131"), ({"rating": "2-A:19-B:C"}, "G131"), policy=LOOSE,
+        ({"distance": 9_145}, "G134"), ({"rating": "1-A:20-B:C"}, "G131"), ({"rating": "2-A:19-B:C"}, "G131"),
+        policy=LOOSE,
     ),
     *_cases(
         "extinguisher", ({}, "G131", "G134"), ({"rating": "4-A:60-B:C", "distance": 3_000},),
@@ -118,7 +121,8 @@ CASES: list[Case] = [
         "area", ({},), ({"distance": 10_668},), ({"distance": 10_667}, "G160"), ({"distance": None}, "G160"),
         ({"distance": True}, "G160"), ({"distance": "12000"}, "G160"), ({"people_clear": False}, "G110"),
         ({"nobody_under": False}, "G110"), ({"things_clear": False}, "G110"), ({"things_clear": "yes"}, "G110"),
-        ({"people_clear": None, "nobody_under": None, "things_clear": None, "distance": 0}, "G110", "G110", "G110", "G160"),
+        ({"people_clear": None, "nobody_under": None, "things_clear": None, "distance": 0}, "G110", "G110", "G110",
+            "G160"),
     ),
     *_cases("area", ({"distance": 10_668},), ({"distance": 10_667}, "G160"), policy=LOOSE),
     *_cases("area", ({"distance": 15_000},), ({"distance": 14_999}, "G160"), policy=TIGHT),
@@ -130,14 +134,17 @@ CASES: list[Case] = [
         ({"person": "sam", "at_post": None, "equipped": "yes"}, "G172", "G110", "G110"),
     ),
     *_cases("fire_watch", ({}, "G171"), ({"person": "pia"},), holder="joel"),
-    *_cases("air", ({},), ({"open_air": False}, "G110"), ({"open_air": None}, "G110"), ({"open_air": None, "ventilated": True}, "G110")),
+    *_cases("air", ({},), ({"open_air": False}, "G110"), ({"open_air": None}, "G110"),
+        ({"open_air": None, "ventilated": True}, "G110")),
     *_cases("air", ({}, "G200"), place=None),
     *_cases("air", ({}, "G200"), place="on the moon"),
     *_cases("air", ({"ventilated": True}, "G201"), ({}, "G201", "G110"), place="indoors"),
-    *_cases("air", ({"ventilated": True},), ({"ventilated": False}, "G110"), ({}, "G110"), place="indoors", policy=INDOORS),
+    *_cases("air", ({"ventilated": True},), ({"ventilated": False}, "G110"), ({}, "G110"), place="indoors",
+        policy=INDOORS),
     *_cases(
         # 29 CFR 1915.14(b), from memory: hot work is barred at 10 % of the lower limit and above
-        "gas", ({},), ({"smell": True}, "G190"), ({"smell": None}, "G190"), ({"smell": 0}, "G190"), ({"smell": "no"}, "G190"),
+        "gas", ({},), ({"smell": True}, "G190"), ({"smell": None}, "G190"), ({"smell": 0}, "G190"),
+        ({"smell": "no"}, "G190"),
         ({"detector": 0},), ({"detector": 99},), ({"detector": 100}, "G192"), ({"detector": -1}, "G192"),
         ({"detector": "9"}, "G192"), ({"detector": False}, "G192"), ({"smell": True, "detector": 100}, "G190", "G192"),
     ),
@@ -150,7 +157,8 @@ CASES: list[Case] = [
         ({"hoses_sound": None, "soaped": None, "bubbles": None}, "G110", "G110", "G150"),
     ),
     *_cases(
-        "wind", ({},), ({"mean": 5_399, "gust": 7_999},), ({"mean": 0, "gust": 0},), ({"mean": 5_400, "gust": 7_999}, "G142"),
+        "wind", ({},), ({"mean": 5_399, "gust": 7_999},), ({"mean": 0, "gust": 0},),
+        ({"mean": 5_400, "gust": 7_999}, "G142"),
         ({"gust": 8_000}, "G143"), ({"mean": 5_400, "gust": 8_000}, "G142", "G143"), ({"mean": 4_000, "gust": 4_000},),
         ({"mean": 4_001, "gust": 4_000}, "G141"), ({"how": None}, "G140"), ({"how": "by ear"}, "G140"),
         ({"mean": None}, "G140"), ({"gust": None}, "G140"), ({"gust": -1}, "G140"), ({"gust": True}, "G140"),
@@ -160,18 +168,29 @@ CASES: list[Case] = [
         # WMO table, upper ends: force 2 3.3, 3 5.4, 4 7.9, 5 10.7 m/s; force 12 has none
         "wind", (_eye(2, 3),), (_eye(2, 4),), (_eye(0, 0),), (_eye(3, 4), "G142"), (_eye(2, 5), "G143"),
         (_eye(3, 5), "G142", "G143"), (_eye(2, 1), "G141"), (_eye(2, 12), "G140"), (_eye(2, 13), "G140"),
-        (_eye(-1, 3), "G140"), (_eye(True, 3), "G140"), (_eye(None, 3), "G140"), ({**_eye(None, None), "mean": 1}, "G140"),
+        (_eye(-1, 3), "G140"), (_eye(True, 3), "G140"), (_eye(None, 3), "G140"),
+        ({**_eye(None, None), "mean": 1}, "G140"),
         ({"how": "by_eye"}, "G140"),
     ),
     *_cases(
         # floors: 17 and 26 mph of UK roof-work guidance, read second-hand
         "wind", ({"mean": 7_599, "gust": 11_599},), ({"mean": 7_600, "gust": 11_599}, "G142"),
-        ({"mean": 7_599, "gust": 11_600}, "G143"), (_eye(3, 5),), (_eye(4, 5), "G142"), (_eye(3, 6), "G143"), policy=AT_FLOOR,
+        ({"mean": 7_599, "gust": 11_600}, "G143"), (_eye(3, 5),), (_eye(4, 5), "G142"), (_eye(3, 6), "G143"),
+        policy=AT_FLOOR,
     ),
     *_cases(
         "wind", ({"mean": 7_599, "gust": 11_599},), ({"mean": 7_600, "gust": 11_599}, "G142"),
         ({"mean": 7_599, "gust": 11_600}, "G143"), policy=LOOSE,
     ),
-    *_cases("wind", ({"mean": 2_999, "gust": 3_999},), ({"mean": 3_000, "gust": 3_999}, "G142"), ({"gust": 4_000}, "G143"), policy=TIGHT),
-    *_cases("ladder", ({},), ({"holds": False}, "G210"), ({"holds": None}, "G210"), ({"holds": "yes"}, "G210"), ({"holds": 1}, "G210")),
+    *_cases("wind", ({"mean": 2_999, "gust": 3_999},), ({"mean": 3_000, "gust": 3_999}, "G142"),
+        ({"gust": 4_000}, "G143"), policy=TIGHT),
+    *_cases("ladder", ({},), ({"holds": False}, "G210"), ({"holds": None}, "G210"), ({"holds": "yes"}, "G210"),
+        ({"holds": 1}, "G210")),
+]
+
+# Statements that fail at the bench's boat, by the limits as shipped.
+FAILING = [
+    case for case in CASES
+    if case.codes and case.safeguard != "ladder" and case.policy == policy()
+    and (case.vents, case.place, case.holder) == (2, "outdoors", "ana")
 ]

@@ -23,8 +23,10 @@ CREW = ("ana", "joel", "ivo", "sam", "pia", "marta", "nobody")
 STEPS = ("look", "cut", "prop", "weld", "shrink", "close", "unprop", "untape", "hold", "cut-door", "tidy", "moon")
 DEBTS = ("taped_vents", "open_cylinder", "fire_watch", "prop", "moon")
 ANSWERS = {
-    "fuel_vents": ("2", "2", "2", "1", "0", "3", "7", "2.5"), "place": ("outdoors", "outdoors", "outdoors", "indoors", "moon"),
-    "beam": ("2 m", "2.5 m", "3 m", "2 kg"), "door": ("yes", "no"), "door_height": ("1 m", "1.2 m", "9"), "moon": ("1",),
+    "fuel_vents": ("2", "2", "2", "1", "0", "3", "7", "2.5"),
+    "place": ("outdoors", "outdoors", "outdoors", "indoors", "moon"),
+    "beam": ("2 m", "2.5 m", "3 m", "2 kg"), "door": ("yes", "no"), "door_height": ("1 m", "1.2 m", "9"),
+    "moon": ("1",),
 }
 WRONG: dict[str, tuple[dict[str, Any], ...]] = {
     "operator": ({"person": "pia"}, {"person": None}),
@@ -247,8 +249,10 @@ class History:
         """Pause, resume, hand over, stop."""
         by, random = self.by, self.random
         self.act(random.choice((
-            act.Pause(by, "lunch"), act.Resume(by), act.HandOver(random.choice(CREW)), act.HandOver(random.choice(("ana", "joel"))),
-            act.AskStop(random.choice(CREW), "rain is coming"), act.AskStop(by, random.choice(("no film left", "x"))), act.Reset(by), act.FlameOut(random.choice(CREW)),
+            act.Pause(by, "lunch"), act.Resume(by), act.HandOver(random.choice(CREW)),
+            act.HandOver(random.choice(("ana", "joel"))),
+            act.AskStop(random.choice(CREW), "rain is coming"), act.AskStop(by, random.choice(("no film left", "x"))),
+            act.Reset(by), act.FlameOut(random.choice(CREW)),
         )))
 
     def anything(self) -> None:
@@ -258,9 +262,12 @@ class History:
         strokes = random.choice((STROKES, STROKES, ((),), (((1, 1),),)))
         evidence = random.choice(({"tick": True}, {"removed": 2}, {"removed": 1}, {"watcher": "joel"}, {"tick": 1}, {}))
         self.act(random.choice((
-            act.Light(by, step), act.Do(by, step, evidence), act.Excuse(by, step, random.choice(("not on this boat", ""))),
-            act.Tag(by, debt, random.choice(("bow rail", "")), "no light left"), act.Sign(by, random.choice(("done", "")), strokes),
-            act.ClearTag(by, debt, random.choice(("gone", ""))), act.SendBack(by, ((step, random.choice(("again", ""))),)),
+            act.Light(by, step), act.Do(by, step, evidence),
+            act.Excuse(by, step, random.choice(("not on this boat", ""))),
+            act.Tag(by, debt, random.choice(("bow rail", "")), "no light left"),
+            act.Sign(by, random.choice(("done", "")), strokes),
+            act.ClearTag(by, debt, random.choice(("gone", ""))),
+            act.SendBack(by, ((step, random.choice(("again", ""))),)),
             act.Accept(by, "seen", strokes, random.choice(((), (step,)))), act.Start(by, "job-2", "Dunlin"),
             act.Observe(by, "moon", {}), act.SendBack(by),
         )))

@@ -28,7 +28,7 @@ PEOPLE = {
 }
 
 
-def policy(detector: bool = False, indoors: bool = False, **limits: int) -> Policy:
+def policy(*, detector: bool = False, indoors: bool = False, **limits: int) -> Policy:
     """The yard's policy; limits by their id in floors.LIMITS, even such as no file could hold."""
     own = {id: YardLimit(value, "tests") for id, value in limits.items()}
     permit = ("permit 7", "roof fans") if indoors else ("", "")

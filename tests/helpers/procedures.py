@@ -52,7 +52,8 @@ MEASURES = {
     )
 }
 NUMBERS = {
-    "width": Number("width", "Film width", parse_formula("beam * 2 + 12 in"), "length", HERE, parse_rounding("up to 1 ft")),
+    "width": Number("width", "Film width", parse_formula("beam * 2 + 12 in"), "length", HERE,
+        parse_rounding("up to 1 ft")),
     "spare": Number("spare", "Spare film", parse_formula("width - beam"), "length", HERE),
 }
 
@@ -74,14 +75,16 @@ def covering(gate_steps: bool = False, own_safeguard: bool = False) -> Procedure
         step("shrink", "weld", heat=True, shows=("spare",)),
         step("close", "shrink", clears="open_cylinder"),
         step("unprop", "close", clears="prop"),
-        step("untape", "unprop", clears="taped_vents", evidence=(evidence("count", id="removed", low=Quantity(0), high=Quantity(9)),)),
+        step("untape", "unprop", clears="taped_vents",
+            evidence=(evidence("count", id="removed", low=Quantity(0), high=Quantity(9)),)),
         step("hold", "untape", clears="fire_watch", evidence=(evidence("second_person", id="watcher"),)),
         step("cut-door", "hold", when="door"),
         step("tidy", "cut-door"),
     )
     debts = (OwnDebt("prop", "Prop under the film", "it wears a hole", "take the prop out", HERE),)
     stage = Stage("all", "All of it", steps, HERE)
-    return Procedure("small", 1, "Small cover", "tests", (stage,), MEASURES, NUMBERS, HERE, (), own, debts, hash="h" * 64)
+    return Procedure("small", 1, "Small cover", "tests", (stage,), MEASURES, NUMBERS, HERE, (), own, debts,
+        hash="h" * 64)
 
 
 def rules_for(procedure: Procedure | None = None, policy: Policy = POLICY, proven: bool = True) -> Rules:
