@@ -196,8 +196,8 @@ def key(slice: Slice, node: Node) -> tuple[object, ...]:
     clock = "new" if last is None else "ok" if last.run == now.run and last.age_at(now) is not None else "doubt"
     return (
         state.status, tuple(sorted(state.typed.items())), frozenset(state.done), frozenset(state.excused), state.heated,
-        frozenset((id, _values(proof.values, state.technician), _age(proof.at, now, slice.lasting(id)), proof.at.run == now.run)
-                  for id, proof in state.proofs.items()),
+        frozenset((id, proof.met, _values(proof.values, state.technician), _age(proof.at, now, slice.lasting(id)),
+                   proof.at.run == now.run) for id, proof in state.proofs.items()),
         frozenset(state.withdrawn), frozenset((id, debt.amount, bool(debt.tag)) for id, debt in state.debts.items()),
         state.flame, state.trip and (state.trip.step, state.trip.out),
         frozenset((id, _age(at, now)) for id, at in state.timers.items()),

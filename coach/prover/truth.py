@@ -74,30 +74,27 @@ def fact(safeguard: str, state: State) -> str:
     return state.typed.get(PLACE, "nowhere") if safeguard == "air" else ""
 
 
-def shown_for(policy: Policy, action: act.Observe, good: bool) -> frozenset[str]:
-    """The facts for which a statement is good: so many vents, such a place; '' where no fact of the boat matters."""
+def is_good(policy: Policy, state: State, action: act.Observe, good: bool) -> bool:
+    """Whether a statement is true and enough for this boat as it is known now."""
     id, values = action.safeguard, action.values
     if id == "vents_taped":
         taped = values.get("taped")
-        return frozenset((str(taped),)) if taped is not None and taped == values.get("markers") else frozenset()
+        return taped is not None and taped == values.get("markers") and str(taped) == state.typed.get(FUEL_VENTS)
     if id == "air":
-        outdoors, indoors = PLACE_OPTIONS
-        places = {outdoors} if values.get("open_air") is True else set()
-        if values.get("ventilated") is True and policy.indoor_permit and policy.indoor_ventilation:
-            places.add(indoors)
-        return frozenset(places)
-    return frozenset(("",)) if good else frozenset()
+        outdoors, _ = PLACE_OPTIONS
+        if state.typed.get(PLACE) == outdoors:
+            return values.get("open_air") is True
+        named = bool(policy.indoor_permit and policy.indoor_ventilation)
+        return named and PLACE in state.typed and values.get("ventilated") is True
+    return good
 
 
 def after_observing(policy: Policy, truth: Truth, state: State, action: act.Observe, good: bool) -> Truth:
     """The truth after a statement about a safeguard that was taken down."""
     id, values = action.safeguard, action.values
-    flame = bool(state.flame)
-    facts = shown_for(policy, action, good)
-    if fact(id, state) not in facts:
-        truth = truth.lost(id, flame)
-    kept = frozenset(pair for pair in truth.shown if pair[0] != id)
-    truth = truth._replace(shown=kept | {(id, one) for one in facts})
+    truth = truth.lost(id, bool(state.flame) and not is_good(policy, state, action, good))
+    if is_good(policy, state, action, good):
+        truth = truth._replace(shown=truth.shown | {(id, fact(id, state))})
     if id == "vents_taped" and values.get("taped"):
         truth = truth.owes(TAPE, values["taped"])
     if id == "leak_test" and values.get("soaped"):
