@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from coach.language import n_
+from coach.language import _, n_
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
@@ -35,7 +35,7 @@ class PageBox(BoxLayout):
 def page(
     shell: Shell, title: str, under: str, body: Sequence[Widget], foot: Sequence[Widget] = (), *, drawing: Drawing | None = None,
     bar: SafeguardBar | None = None, picks: Sequence[tuple[str, str, str]] = (), pick: Callable[[str], None] | None = None,
-    gate: bool = False, back: bool | None = None, share: float = 0.42,
+    gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True,
 ) -> PageBox:
     """A whole page.
 
@@ -48,12 +48,13 @@ def page(
         gate: larger targets and gaps.
         back: whether the way back is shown; by default where there is one.
         share: the picture's part of the width.
+        emergency: the sign that leads to the emergency cards, on every page but these themselves.
     """
     box = PageBox(orientation="vertical")
-    top = TopBar(title=title, under=under, picks=list(picks), can_go_back=shell.can_go_back if back is None else back)
+    signs = [*picks, *([("emergency", "alert", _("Emergency"))] if emergency else [])]
+    top = TopBar(title=title, under=under, picks=signs, can_go_back=shell.can_go_back if back is None else back)
     top.bind(on_back=lambda *_: shell.back())
-    if pick is not None:
-        top.bind(on_pick=lambda _bar, key: pick(key))
+    top.bind(on_pick=lambda _bar, key: _picked(shell, key, pick))
     box.add_widget(top)
     if bar is not None:
         box.add_widget(bar)
@@ -70,6 +71,15 @@ def page(
             row.add_widget(widget)
         box.add_widget(row)
     return box
+
+
+def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
+    if key == "emergency":
+        from coach.tablet.screens.emergency import emergency_page
+
+        shell.open(emergency_page)
+    elif pick is not None:
+        pick(key)
 
 
 def _beside(drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
