@@ -9,7 +9,8 @@ Knows nothing of: screens, stores. Proved by: tests/practice/test_assess.py.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from coach.core.rules import Rules
 from coach.core.state import ENDS
@@ -28,14 +29,15 @@ from coach.practice.assessment import (
     is_pass,
     score_of,
 )
+from coach.practice.film import OVERHEATED
 from coach.practice.film_work import SHARE_COLD
 from coach.practice.goods import judge_goods
-from coach.practice.reasons import name_of, skill_of, why_of
+from coach.practice.reasons import DEBT, name_of, skill_of, why_of
 from coach.practice.run import Run
 from coach.practice.track import Note
 
 GRACE = 30  # s for which a flame may burn on after a loss before it counts as kept; ours
-SAFEGUARD_CODES = {"G011", "G012"}  # and all of G1xx and G2xx: the gate said no
+LATCHED = {"G011", "G012"}  # a trip; with all of G1xx and G2xx they are the gate saying no
 
 
 def assess(run: Run) -> Assessment:
@@ -65,180 +67,136 @@ def assess(run: Run) -> Assessment:
 
 
 def make(
-    rules: Rules, kind: str, code: str, note: Note, about: str, what: str, must: bool = True, **slots: object
+    rules: Rules, kind: str, code: str, at: int, about: str, what: str, must: bool = True, **slots: object
 ) -> Finding:
     """A finding with its reason. `%(name)s` in `what` is what `about` is called."""
     why, wrong = why_of(rules, about)
-    return Finding(
-        kind,
-        code,
-        note.second,
-        about,
-        what,
-        {"name": name_of(rules, about), **slots},
-        why,
-        wrong,
-        skill_of(rules, about),
-        must,
-    )
+    named = {"name": name_of(rules, about), **slots}
+    return Finding(kind, code, at, about, what, named, why, wrong, skill_of(rules, about), must)
 
 
 def _never_right(run: Run) -> Iterator[Finding]:
-    rules = run.rules
     for note in run.track:
-        if note.kind == "said":
-            yield from _said(rules, note)
-        elif note.kind == "asked":
-            yield from _refused(rules, note)
-        elif note.kind == "quick":
-            yield make(
-                rules,
-                UNREAD,
-                "quick",
-                note,
-                note.about,
-                "answered in %(seconds)s s, too soon to have read it: %(name)s",
-                False,
-                **note.details,
-            )
-        elif note.kind == "film":
-            yield _film(rules, note)
-        elif note.kind == "pulled":
-            yield make(
-                rules,
-                ORDER,
-                "pulled",
-                note,
-                note.about,
-                "the film above was shrunk while the film below was loose; the hem was drawn out",
-            )
-        elif note.kind == "opened":
-            yield make(
-                rules,
-                MISSED,
-                "opened",
-                note,
-                note.about,
-                "the wind opened the hem in %(count)s places: its weld was cold",
-                True,
-                **note.details,
-            )
-        elif note.kind == "weak":
-            yield make(
-                rules,
-                UNREAD,
-                "weak",
-                note,
-                note.about,
-                "worked on with %(share)s %% of the flame: the cylinder was too cold",
-                False,
-                **note.details,
-            )
-        elif note.kind == "cold" and note.details["count"] > SHARE_COLD * note.details["of"]:
-            what = "called done with %(count)s of %(of)s places cold: %(name)s"
-            yield make(rules, MISSED, "cold", note, note.about, what, True, **note.details)
+        judge = _JUDGES.get(note.kind)
+        if judge is not None:
+            yield from judge(run.rules, note)
     yield from _kept(run)
 
 
 def _said(rules: Rules, note: Note) -> Iterator[Finding]:
     is_safeguard = note.about in rules.safeguards
     if note.details["false"]:
-        kind = UNSAFE if is_safeguard else WRONG
-        yield make(
-            rules,
-            kind,
-            "false",
-            note,
-            note.about,
-            "stated what was not so: %(name)s",
-            True,
-            fields=", ".join(note.details["false"]),
-        )
+        kind, fields = UNSAFE if is_safeguard else WRONG, ", ".join(note.details["false"])
+        yield make(rules, kind, "false", note.second, note.about, "stated what was not so: %(name)s", fields=fields)
     elif not note.details["seen"]:
         kind = UNSAFE if is_safeguard else UNREAD
-        yield make(rules, kind, "unseen", note, note.about, "stated without a look: %(name)s", is_safeguard)
+        yield make(rules, kind, "unseen", note.second, note.about, "stated without a look: %(name)s", is_safeguard)
+
+
+@dataclass(frozen=True)
+class _Refused:
+    """What it means that the kernel refused an act with one of these codes. debt: the finding is about the debt."""
+
+    act: str
+    codes: frozenset[str]
+    kind: str
+    code: str
+    what: str
+    must: bool = True
+    debt: bool = False
+
+
+def _row(act: str, codes: str, kind: str, code: str, what: str, must: bool = True, debt: bool = False) -> _Refused:
+    return _Refused(act, frozenset(codes.split()), kind, code, what, must, debt)
+
+
+_REFUSALS = (
+    _row("Sign", "G070", MISSED, "debt", "tried to sign with something still to be undone: %(name)s", False, True),
+    _row("Accept", "G074", UNSAFE, "accept", "tried to accept a job with this still on a tag: %(name)s", True, True),
+    _row("Do", "G061", ORDER, "early", "tried to end the fire watch before its time"),
+    _row("Excuse", "G057", UNSAFE, "excuse", "tried to leave out what keeps people safe: %(name)s"),
+    _row("Tag", "G029", UNSAFE, "tag", "tried to leave on a tag what may never be left: %(name)s"),
+    _row("Light", "G053 G050", ORDER, "order", "out of order: %(name)s"),
+    _row("Do", "G053 G050", ORDER, "order", "out of order: %(name)s"),
+    _row("Do", "G083 G086 G088 G090", ORDER, "not right", "called done before it was right: %(name)s", False),
+)
 
 
 def _refused(rules: Rules, note: Note) -> Iterator[Finding]:
     """What a trainee asked for and the kernel refused."""
-    codes, abouts, what = note.details["codes"], note.details["abouts"], note.details["act"]
-    gate = [
-        about for code, about in zip(codes, abouts, strict=True) if code in SAFEGUARD_CODES or code[:2] in ("G1", "G2")
-    ]
-    if what == "Light" and gate:
+    pairs = list(zip(note.details["codes"], note.details["abouts"], strict=True))
+    act = note.details["act"]
+    gate = [about for code, about in pairs if code in LATCHED or code[:2] in ("G1", "G2")]
+    if act == "Light" and gate:
         about = gate[0] if gate[0] in rules.safeguards else note.about
-        yield make(rules, UNSAFE, "blocked", note, about, "tried to light while the gate was closed: %(name)s")
-    elif what == "Sign" and "G070" in codes:
-        for code, about in zip(codes, abouts, strict=True):
-            if code == "G070":
-                yield make(
-                    rules,
-                    MISSED,
-                    "debt",
-                    note,
-                    about,
-                    "tried to sign with something still to be undone: %(name)s",
-                    False,
-                )
-    elif what == "Do" and "G061" in codes:
-        yield make(rules, ORDER, "early", note, "fire_watch", "tried to end the fire watch before its time")
-    elif what == "Excuse" and "G057" in codes:
-        yield make(rules, UNSAFE, "excuse", note, note.about, "tried to leave out what keeps people safe: %(name)s")
-    elif what == "Tag" and "G029" in codes:
-        yield make(rules, UNSAFE, "tag", note, note.about, "tried to leave on a tag what may never be left: %(name)s")
-    elif what == "Accept" and "G074" in codes:
-        about = next(about for code, about in zip(codes, abouts, strict=True) if code == "G074")
-        yield make(rules, UNSAFE, "accept", note, about, "tried to accept a job with this still on a tag: %(name)s")
-    elif what in ("Do", "Light") and {"G053", "G050"} & set(codes):
-        yield make(rules, ORDER, "order", note, note.about, "out of order: %(name)s")
-    elif what == "Do" and {"G083", "G086", "G088", "G090"} & set(codes):
-        yield make(rules, ORDER, "not right", note, note.about, "called done before it was right: %(name)s", False)
+        yield make(rules, UNSAFE, "blocked", note.second, about, "tried to light while the gate was closed: %(name)s")
+        return
+    row = next((each for each in _REFUSALS if each.act == act and each.codes & {code for code, _about in pairs}), None)
+    if row is None:
+        return
+    debts = [f"{DEBT} {about}" for code, about in pairs if code in row.codes]
+    for about in debts if row.debt else [note.about]:
+        yield make(rules, row.kind, row.code, note.second, about, row.what, row.must)
 
 
-def _film(rules: Rules, note: Note) -> Finding:
-    if note.details["state"] == "overheated":
-        return make(
-            rules, LATE, "hot", note, note.about, "overheated film in %(count)s places: %(name)s", False, **note.details
-        )
-    return make(
-        rules,
-        UNSAFE,
-        "burnt",
-        note,
-        note.about,
-        "burnt through the film in %(count)s places: %(name)s",
-        True,
-        **note.details,
-    )
+def _quick(rules: Rules, note: Note) -> Iterator[Finding]:
+    what = "answered in %(seconds)s s, too soon to have read it: %(name)s"
+    yield make(rules, UNREAD, "quick", note.second, note.about, what, False, **note.details)
+
+
+def _film(rules: Rules, note: Note) -> Iterator[Finding]:
+    if note.details["state"] == OVERHEATED:
+        what = "overheated film in %(count)s places: %(name)s"
+        yield make(rules, LATE, "hot", note.second, note.about, what, False, **note.details)
+    else:
+        what = "burnt through the film in %(count)s places: %(name)s"
+        yield make(rules, UNSAFE, "burnt", note.second, note.about, what, **note.details)
+
+
+def _cold(rules: Rules, note: Note) -> Iterator[Finding]:
+    if note.details["count"] > SHARE_COLD * note.details["of"]:
+        what = "called done with %(count)s of %(of)s places cold: %(name)s"
+        yield make(rules, MISSED, "cold", note.second, note.about, what, **note.details)
+
+
+def _pulled(rules: Rules, note: Note) -> Iterator[Finding]:
+    what = "the film above was shrunk while the film below was loose; the hem was drawn out"
+    yield make(rules, ORDER, "pulled", note.second, note.about, what)
+
+
+def _opened(rules: Rules, note: Note) -> Iterator[Finding]:
+    what = "the wind opened the hem in %(count)s places: its weld was cold"
+    yield make(rules, MISSED, "opened", note.second, note.about, what, **note.details)
+
+
+def _weak(rules: Rules, note: Note) -> Iterator[Finding]:
+    what = "worked on with %(share)s %% of the flame: the cylinder was too cold"
+    yield make(rules, UNREAD, "weak", note.second, note.about, what, False, **note.details)
+
+
+_JUDGES: dict[str, Callable[[Rules, Note], Iterator[Finding]]] = {
+    "said": _said, "asked": _refused, "quick": _quick, "film": _film, "cold": _cold, "pulled": _pulled,
+    "opened": _opened, "weak": _weak,
+}  # fmt: skip
 
 
 def _kept(run: Run) -> Iterator[Finding]:
     """Every flame that burned on after a safeguard was lost."""
-    lit: Note | None = None
+    lit: int | None = None
     lost: dict[str, int] = {}
-    end = Note(run.second, "out", "")
-    for note in (*run.track, end):
+    for note in (*run.track, Note(run.second, "out", "")):
         if note.kind == "lit":
-            lit = note
+            lit = note.second
         elif note.kind == "lost":
             lost[note.about] = note.second
         elif note.kind == "deed":
             lost = {id: at for id, at in lost.items() if id not in _mended(run, note.about)}
         elif note.kind == "out" and lit is not None:
             for id, at in lost.items():
-                burned = note.second - max(at, lit.second)
-                if at < note.second and burned > GRACE:
+                begin = max(at, lit)
+                if note.second - begin > GRACE:
                     what = "kept the flame burning for %(seconds)s s after this was lost: %(name)s"
-                    yield make(
-                        run.rules,
-                        UNSAFE,
-                        "kept",
-                        Note(max(at, lit.second) + GRACE, "", ""),
-                        id,
-                        what,
-                        True,
-                        seconds=burned,
-                    )
+                    yield make(run.rules, UNSAFE, "kept", begin + GRACE, id, what, seconds=note.second - begin)
             lit, lost = None, {}
 
 
@@ -249,18 +207,15 @@ def _mended(run: Run, deed: str) -> tuple[str, ...]:
 def _measures(run: Run) -> Iterator[Finding]:
     for id in run.wrong_measures():
         last = [event for event in run.job.events if event.kind == "measured" and event.data["measure"] == id][-1]
-        note = Note(max(0, run.second_of(last)), "", "")
-        yield make(run.rules, WRONG, "measure", note, f"measure {id}", "a wrong measure is in force: %(name)s")
+        at = max(0, run.second_of(last))
+        yield make(run.rules, WRONG, "measure", at, f"measure {id}", "a wrong measure is in force: %(name)s")
 
 
 def _end(run: Run) -> Iterator[Finding]:
-    now = Note(run.second, "", "")
     state = run.job.state
     if not run.over or run.over == "given up":
-        yield make(run.rules, MISSED, "unfinished", now, run.drill.until or "", "the drill was left before its end")
+        yield make(run.rules, MISSED, "unfinished", run.second, run.drill.until, "the drill was left before its end")
         for id in state.debts:
-            yield make(run.rules, MISSED, "left", now, id, "left undone: %(name)s")
-    if state.status in ENDS:
-        return
-    if run.world.burning:
-        yield make(run.rules, UNSAFE, "left lit", now, state.flame, "left with the flame lit")
+            yield make(run.rules, MISSED, "left", run.second, f"{DEBT} {id}", "left undone: %(name)s")
+    if run.world.burning and state.status not in ENDS:
+        yield make(run.rules, UNSAFE, "left lit", run.second, state.flame, "left with the flame lit")

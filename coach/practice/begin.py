@@ -25,7 +25,8 @@ from coach.practice.worker import Notes, Worker
 from coach.yard.job import Job
 from coach.yard.memory import MemoryStore
 
-HOURS_BEFORE = 10
+MINUTES_AGO = 15  # the trainee comes so long after the last act of the one before; ours
+HOURS_AGO = 14  # a review is done the next morning; ours
 _REASON = "The light is going and the film is not on yet."
 
 
@@ -48,10 +49,17 @@ def begin(drill: Drill, rules: Rules) -> Beginning:
     Raises:
         CoachError D320: the careful worker was stuck, so the drill's boat does not fit its procedure.
     """
-    clock = HandClock(drill.starts - HOURS_BEFORE * 3_600_000)
     if not drill.begins and not drill.handed:
-        clock.pass_seconds(HOURS_BEFORE * 3600)
-        return Beginning((), clock())
+        return Beginning((), HandClock(drill.starts)())
+    pause = HOURS_AGO * 3_600_000 if drill.handed else MINUTES_AGO * 60_000
+    took = _play(drill, rules, drill.starts - pause).now.wall - (drill.starts - pause)
+    played = _play(drill, rules, drill.starts - pause - took)
+    return Beginning(played.events, played.now.plus(drill.starts - played.now.wall))
+
+
+def _play(drill: Drill, rules: Rules, wall: int) -> Beginning:
+    """Work from this wall time on up to the trainee's step."""
+    clock = HandClock(wall)
     job = Job(rules, MemoryStore(), job_id(drill))
     _started(job.act(act.Start(HAND, job.id, drill.boat, True), clock()), drill)
     answers = {(step, item): value for step, given in drill.claims.items() for item, value in given.items()}
@@ -64,9 +72,6 @@ def begin(drill: Drill, rules: Rules) -> Beginning:
         _stop(worker)
     if drill.handed == SIGNED:
         worker.sign()
-    waited = drill.starts - clock().wall
-    if waited > 0:
-        clock.pass_seconds(waited / 1000)
     return Beginning(job.events, clock())
 
 

@@ -2,7 +2,8 @@
 
 Rules kept here:
  1. A deed counts from the event it answers; what was done before the event is no answer to it.
- 2. A deed whose event never came is not asked for: it counts as met.
+ 2. A deed whose event never came is not asked for: it counts as met. So does the answer to a trip that came when no
+    flame was lit and after which none was.
 Knows nothing of: faults that the drill does not name (assess).
 """
 
@@ -13,10 +14,12 @@ from collections.abc import Callable, Iterator
 from coach.core.events import Event
 from coach.core.state import CLOSED, STOPPED
 from coach.practice.assessment import LATE, MISSED, Finding, Met
-from coach.practice.drill import Good
-from coach.practice.reasons import name_of, why_of
+from coach.practice.drill import TRIP, Good
+from coach.practice.reasons import DEBT, name_of, why_of
 from coach.practice.run import Run
 from coach.practice.statements import same_answer, same_measure
+
+OF_DEBTS = ("clear", "tag", "clear tag")
 
 
 def judge_goods(run: Run) -> tuple[list[Finding], tuple[Met, ...]]:
@@ -25,7 +28,7 @@ def judge_goods(run: Run) -> tuple[list[Finding], tuple[Met, ...]]:
     met: list[Met] = []
     for good in run.drill.good:
         begin = run.happened.get(good.after, 0) if good.after else 0
-        if good.after and good.after not in run.happened:
+        if good.after and (good.after not in run.happened or _is_moot(run, begin)):
             met.append(Met(good.id, run.second, good.says, good.skill))
             continue
         at = next(iter(_MOMENTS[good.does](run, good, begin)), None)
@@ -41,9 +44,16 @@ def judge_goods(run: Run) -> tuple[list[Finding], tuple[Met, ...]]:
     return findings, tuple(met)
 
 
+def _is_moot(run: Run, begin: int) -> bool:
+    """Whether a trip's event came when the flame was out for good."""
+    later = any(note.kind == "lit" and note.second >= begin for note in run.track)
+    return run.drill.turns_on == TRIP and not later and not _lit_at(run, begin)
+
+
 def _finding(run: Run, good: Good, kind: str, second: int, what: str, **slots: object) -> Finding:
-    why, wrong = why_of(run.rules, good.about)
-    slots = {"name": name_of(run.rules, good.about), "says": good.says, "good": good.id, **slots}
+    about = f"{DEBT} {good.about}" if good.does in OF_DEBTS and good.about in run.rules.debts else good.about
+    why, wrong = why_of(run.rules, about)
+    slots = {"name": name_of(run.rules, about), "says": good.says, "good": good.id, **slots}
     return Finding(kind, "good", min(second, run.second), good.about, what, slots, why, wrong, good.skill, good.must)
 
 

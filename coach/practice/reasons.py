@@ -9,6 +9,8 @@ from coach.core.model import Step
 from coach.core.rules import Rules
 from coach.yard.skills import GATE, WATCHING, skill_of_stage
 
+DEBT = "debt"
+
 
 def why_of(rules: Rules, about: str) -> tuple[str, str]:
     """The reason of a step, safeguard or debt, and what goes wrong without it; empty texts for anything else."""
@@ -19,17 +21,22 @@ def why_of(rules: Rules, about: str) -> tuple[str, str]:
     if row is not None:
         proving = rules.steps.get(rules.proving.get(about, ""))
         return row.why, proving.wrong if proving else ""
-    debt = rules.debts.get(about)
-    if debt is not None:
-        clearing = rules.steps.get(rules.clearing.get(about, ""))
-        return debt.why, clearing.wrong if clearing else ""
+    if about in rules.debts:
+        return _why_of_debt(rules, about)
     kind, _space, rest = about.partition(" ")
+    if kind == DEBT and rest in rules.debts:  # a debt may bear the name of a safeguard: the fire watch
+        return _why_of_debt(rules, rest)
     if kind == "measure":
         asking = rules.asking.get(rest, ())
         return why_of(rules, asking[0]) if asking else ("", "")
     if kind == "answer":
         return why_of(rules, rest.partition(".")[0])
     return "", ""
+
+
+def _why_of_debt(rules: Rules, id: str) -> tuple[str, str]:
+    clearing = rules.steps.get(rules.clearing.get(id, ""))
+    return rules.debts[id].why, clearing.wrong if clearing else ""
 
 
 def name_of(rules: Rules, about: str) -> str:
@@ -41,6 +48,8 @@ def name_of(rules: Rules, about: str) -> str:
     if about in rules.debts:
         return rules.debts[about].name
     kind, _space, rest = about.partition(" ")
+    if kind == DEBT and rest in rules.debts:
+        return rules.debts[rest].name
     if kind == "measure" and rest in rules.procedure.measures:
         return rules.procedure.measures[rest].ask
     if kind == "answer":
@@ -55,6 +64,8 @@ def skill_of(rules: Rules, about: str) -> str:
     if about in rules.safeguards or about in rules.debts:
         return WATCHING if about == WATCHING else GATE
     kind, _space, rest = about.partition(" ")
+    if kind == DEBT:
+        return skill_of(rules, rest)
     if kind == "measure":
         asking = rules.asking.get(rest, ())
         return skill_of(rules, asking[0]) if asking else ""

@@ -23,6 +23,7 @@ from coach.practice.chance import Chance
 from coach.practice.crew import WATCH
 from coach.practice.drill import BAND, SUPERVISOR, Look
 from coach.practice.habits import Habits
+from coach.practice.reasons import DEBT
 from coach.practice.run import LEAST_SECONDS, Run
 from coach.practice.truth import all_well
 from coach.practice.worker import STROKES
@@ -247,7 +248,7 @@ class Trainee:
         if not self.does("waits"):
             refusal = self.ask(act.Do(self.by, step.id, {"watcher": WATCH}, step.do), 1, step.id)
             if refusal is not None and "G061" in [reason.code for reason in refusal.reasons]:
-                self.fault("fire_watch", "early")
+                self.fault(step.id, "early")
             if refusal is None:
                 return False
         self.run.pass_seconds(self.run.rules.policy.limit("fire_watch_minutes") * 60)
@@ -324,7 +325,7 @@ class Trainee:
         left = [id for id, debt in state.debts.items() if not debt.tag]
         if left and not self.does("remembers"):
             self.sign()
-            self.fault(left[0], "debt")
+            self.fault(f"{DEBT} {left[0]}", "debt")
         if left and not self.does("obeys") and "open_cylinder" in left:
             self.ask(act.Tag(self.by, "open_cylinder", "at the bow", "no time"))
             self.fault("open_cylinder", "tag")

@@ -92,7 +92,7 @@ class World:
         return band.tension(self.band, AROUND, 0.0, (self.second - self.buckled) / 60)
 
     def tug(self, gust: float) -> tuple[int, ...]:
-        """A gust tugs at the hem: the columns whose weld does not hold, newly open. What was never heated is only tucked."""
+        """A gust tugs at the hem: the columns whose weld does not hold, newly open. Unheated, it is only tucked."""
         loose = []
         for column in range(COLUMNS):
             section = Film.number(HEM, column)

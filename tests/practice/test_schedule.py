@@ -16,9 +16,9 @@ TODAY = date(2026, 10, 5)
 
 def test_the_author_says_that_quality_4_changes_nothing() -> None:
     """Wozniak 1990: 'for q = 4 the E-Factor does not change'; and his reduced form EF - 0.8 + 0.28 q - 0.02 q q."""
-    for quality in range(6):
-        reduced = BEGINS - 800 + 280 * quality - 20 * quality * quality
-        assert eased(BEGINS, quality) == max(LEAST, reduced)
+    for grade in range(6):
+        reduced = BEGINS - 800 + 280 * grade - 20 * grade * grade
+        assert eased(BEGINS, grade) == max(LEAST, reduced)
     assert eased(BEGINS, 4) == BEGINS
     assert [eased(2500, q) - 2500 for q in (5, 4, 3)] == [100, 0, -140]
 
@@ -41,13 +41,13 @@ def test_a_published_package_gives_the_same_for_5_4_3() -> None:
 
 
 def test_a_failure_begins_anew_and_keeps_the_easiness() -> None:
-    """Wozniak 1990, step 6: under 3, begin from the beginning without changing the E-Factor. (The package changes it.)"""
+    """Wozniak 1990, step 6: under 3, from the beginning, E-Factor unchanged. (The package changes it.)"""
     memory = Memory(3, 2460, 16)
     assert [reviewed(memory, q) for q in (2, 1, 0)] == [Memory(0, 2460, 1)] * 3
 
 
 def test_fractions_are_rounded_up() -> None:
-    """Wozniak 1990, step 3: 'if interval is a fraction, round it up'. 6 x 1.3 = 7.8, 8 x 1.3 = 10.4, 11 x 1.3 = 14.3."""
+    """Wozniak 1990, step 3: a fraction is rounded up. 6 x 1.3 = 7.8, 8 x 1.3 = 10.4, 11 x 1.3 = 14.3."""
     memory = Memory(2, 1300, 6)
     intervals = []
     for _ in range(3):
