@@ -34,19 +34,21 @@ _PRAGMAS = (
     "foreign_keys=ON", "recursive_triggers=ON", "trusted_schema=OFF", "cell_size_check=ON",
 )  # fmt: skip
 # what the disk did, by SQLite's primary code: code, what, mend
-_FAULTS = {
+_WORDS = {
     sqlite3.SQLITE_BUSY: ("R401", "another window or program is writing to the ledger", "wait a moment and try again"),
     sqlite3.SQLITE_FULL: ("R402", "the disk is full", "free some space, then do the last act again"),
     sqlite3.SQLITE_READONLY: ("R403", "the disk does not let the app write", "make the disk writable, start again"),
     sqlite3.SQLITE_CANTOPEN: ("R403", "the ledger cannot be opened for writing", "see that the folder is writable"),
-    sqlite3.SQLITE_IOERR: ("R404", "the disk failed while writing or reading", "do the last act again; copy the data "
-                           "folder to another disk soon"),
-    sqlite3.SQLITE_CORRUPT: ("R405", "the ledger's file is damaged", "keep the file as it is, bring back the last "
-                             "copy, and receive the yard's jobs again"),
+    sqlite3.SQLITE_IOERR: ("R404", "the disk failed while writing or reading", ("do the last act again; copy the data "
+                           "folder to another disk soon")),
+    sqlite3.SQLITE_CORRUPT: ("R405", "the ledger's file is damaged", ("keep the file as it is, bring back the last "
+                             "copy, and receive the yard's jobs again")),
     sqlite3.SQLITE_NOTADB: ("R405", "the ledger's file is no ledger", "see that the data folder is the right one"),
 }  # fmt: skip
 _NO_RIGHT = sqlite3.OperationalError("no right to write this file")
 _NO_RIGHT.sqlite_errorcode, _NO_RIGHT.sqlite_errorname = sqlite3.SQLITE_READONLY, "SQLITE_READONLY"
+# from a damaged file SQLite's own words may come in bytes that Python's module cannot read
+FAULTS = (sqlite3.Error, UnicodeDecodeError)
 _HARMLESS = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_CONSTRAINT})
 _UNWRITABLE = frozenset({sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR})
 
@@ -76,7 +78,7 @@ class Database:
         """
         try:
             return self.live().execute(sql, values).fetchall()
-        except sqlite3.Error as fault:
+        except FAULTS as fault:
             raise self.failed(fault) from fault
 
     def change(self) -> Change:
@@ -117,7 +119,7 @@ class Database:
                 self.read_only = _problem(_NO_RIGHT, self.path)
                 return
             sync_folder(self.path.parent)  # the names of new files, and that the first journal is gone
-        except sqlite3.Error as fault:
+        except FAULTS as fault:
             if _primary(fault) not in _UNWRITABLE or is_new:
                 raise StoreError(_problem(fault, self.path)) from fault
             self._open_copy(_problem(fault, self.path))
@@ -134,7 +136,7 @@ class Database:
             if log.exists():
                 shutil.copyfile(log, copy.with_name(copy.name + "-wal"))
             self._db = _connect(copy)
-        except (sqlite3.Error, OSError) as fault:
+        except (*FAULTS, OSError) as fault:
             self.close()
             raise StoreError(reason) from fault
         self.read_only = reason
@@ -144,10 +146,10 @@ class Database:
         if self._db is not None and self._db.in_transaction:
             try:
                 self._db.execute("ROLLBACK")
-            except sqlite3.Error:  # the connection is of no use any more; closing it undoes the rest
+            except FAULTS:  # the connection is of no use any more; closing it undoes the rest
                 self.close()
 
-    def failed(self, fault: sqlite3.Error) -> StoreError:
+    def failed(self, fault: sqlite3.Error | UnicodeDecodeError) -> StoreError:
         """Undo, give up the connection if the disk is in doubt, and say what happened."""
         problem = _problem(fault, self.path)
         self.undo()
@@ -170,7 +172,7 @@ class Change:
     def __enter__(self) -> sqlite3.Connection:
         try:
             self._db.execute("BEGIN IMMEDIATE")
-        except sqlite3.Error as fault:
+        except FAULTS as fault:
             raise self._database.failed(fault) from fault
         return self._db
 
@@ -178,9 +180,9 @@ class Change:
         if error is None:
             try:
                 self._db.execute("COMMIT")
-            except sqlite3.Error as fault:
+            except FAULTS as fault:
                 raise self._database.failed(fault) from fault
-        elif isinstance(error, sqlite3.Error):
+        elif isinstance(error, FAULTS):
             raise self._database.failed(error) from error
         else:
             self._database.undo()
@@ -202,14 +204,17 @@ def _connect(path: Path) -> sqlite3.Connection:
     return db
 
 
-def _primary(fault: sqlite3.Error) -> int:
+def _primary(fault: sqlite3.Error | UnicodeDecodeError) -> int:
     """SQLite's primary result code; 0 for an error of Python's own layer."""
+    if isinstance(fault, UnicodeDecodeError):
+        return sqlite3.SQLITE_CORRUPT
     return getattr(fault, "sqlite_errorcode", 0) & 0xFF
 
 
-def _problem(fault: sqlite3.Error, path: Path) -> Problem:
-    code, what, mend = _FAULTS.get(
-        _primary(fault), ("R406", "the ledger did not take it", "do the last act again; if it comes back, tell the yard")
+def _problem(fault: sqlite3.Error | UnicodeDecodeError, path: Path) -> Problem:
+    code, what, mend = _WORDS.get(
+        _primary(fault),
+        ("R406", "the ledger did not take it", "do the last act again; if it comes back, tell the yard"),
     )
     name = getattr(fault, "sqlite_errorname", type(fault).__name__)
     return Problem(

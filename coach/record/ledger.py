@@ -29,7 +29,19 @@ from coach.record.check import check, named_documents
 from coach.record.database import Database as SqliteDatabase
 from coach.record.keys import Signer
 from coach.record.memory import Memory
-from coach.record.store import Conflict, Database, Head, JobParts, JobQuery, JobRow, Mark, Monitor, Signed, Transaction
+from coach.record.store import (
+    EVERYTHING,
+    Conflict,
+    Database,
+    Head,
+    JobParts,
+    JobQuery,
+    JobRow,
+    Mark,
+    Monitor,
+    Signed,
+    Transaction,
+)
 from coach.record.summary import MARKED, OVER, SEALING, empty_row, row_of
 
 REVIEWABLE = OVER | {"sent_back"}
@@ -196,7 +208,7 @@ class Ledger:
             db.execute("UPDATE job SET sealed = 1 WHERE job = ? AND entries = ?", (job, last.seq))
         return made
 
-    def jobs(self, query: JobQuery = JobQuery()) -> list[JobRow]:
+    def jobs(self, query: JobQuery = EVERYTHING) -> list[JobRow]:
         """The board's rows that fit: jobs that are not over first, then the others, each newest change first."""
         return self._board.jobs(query)
 
@@ -294,6 +306,8 @@ class Ledger:
             parts = self._parts(job)
             return check(parts, tail_known=self._is_marked(_head_of(parts.entries))) + self._row_faults(parts)
         problems = [refusals.damaged(text) for text in self._database.damage()]
+        if problems:
+            return problems
         for each in sorted(name for (name,) in self._run("SELECT DISTINCT job FROM entry", ())):
             problems += self.verify(each)
         return problems

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import cache
-from typing import Any
+from typing import Any, Self
 
 import psycopg
 
@@ -55,7 +55,9 @@ _FIRST_TABLES = (
     "CREATE INDEX job_state ON job (state, ended DESC, job)",
     "CREATE INDEX job_technician ON job (technician, ended DESC, job)",
     """CREATE FUNCTION only_added() RETURNS trigger LANGUAGE plpgsql AS $$
-    BEGIN RAISE EXCEPTION 'the record is only ever added to' USING ERRCODE = 'integrity_constraint_violation'; END $$""",
+    BEGIN
+      RAISE EXCEPTION 'the record is only ever added to' USING ERRCODE = 'integrity_constraint_violation';
+    END $$""",
     """CREATE FUNCTION in_order() RETURNS trigger LANGUAGE plpgsql AS $$
     BEGIN
       IF NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM entry WHERE job = NEW.job) THEN
@@ -207,7 +209,7 @@ class PostgresChange:
         """Run a statement with `?` for values."""
         return self._db.execute(_translated(sql), values)
 
-    def __enter__(self) -> PostgresChange:
+    def __enter__(self) -> Self:
         try:
             self._db.execute("BEGIN")
             self._db.execute(f"SELECT pg_advisory_xact_lock({LOCK})".encode())

@@ -51,9 +51,7 @@ def receive(store: Store, pictures: PhotoFolder, folder: Path, keyring: Keyring,
 class _Receiver:
     """One call of `receive`."""
 
-    def __init__(
-        self, store: Store, pictures: PhotoFolder, folder: Path, got: exchange.Received, at: int
-    ) -> None:
+    def __init__(self, store: Store, pictures: PhotoFolder, folder: Path, got: exchange.Received, at: int) -> None:
         self.store = store
         self.pictures = pictures
         self.folder = folder

@@ -1,6 +1,8 @@
 """The ledger's SQL: how entries, signatures, rows and marks stand in the tables, the same for SQLite and PostgreSQL.
 
-Rules kept here: none but the tables' own; ledger.py decides what may be written. `run` is Database.rows.
+Rules kept here:
+ 1. A value of another kind than the table's comes from a damaged file: it is said, never passed on.
+ledger.py decides what may be written. `run` is Database.rows.
 """
 
 from __future__ import annotations
@@ -11,12 +13,15 @@ from operator import attrgetter
 from typing import Any
 
 from coach.core.chain import ZEROS, Entry
+from coach.core.problems import StoreError
 from coach.record.keys import Signer
+from coach.record.refusals import damaged
 from coach.record.store import Head, JobQuery, JobRow, Run, Signed, Transaction
 
 _NAMES = [field.name for field in fields(JobRow)]
 _VALUES = attrgetter(*_NAMES)  # dataclasses.astuple copies every value and costs five times as much
 _FLAGS = tuple(place for place, name in enumerate(_NAMES) if name in ("practice", "sealed", "own"))
+_KINDS = tuple(int if field.type in ("int", "bool") else str for field in fields(JobRow))
 COLUMNS = ", ".join(_NAMES)
 ENDED = _NAMES.index("ended")
 PUT_ROW = (
@@ -51,7 +56,7 @@ _SIGNED = {
 def head(run: Run, job: str) -> Head | None:
     """The last entry of a job; None if there is no such job."""
     found = run("SELECT seq, hash FROM entry WHERE job = ? ORDER BY seq DESC LIMIT 1", (job,))
-    return Head(job, found[0][0], found[0][1].hex()) if found else None
+    return Head(job, found[0][0], found[0][1].hex()) if _sound(found, int, bytes) else None
 
 
 def mac_of(run: Run, head: Head) -> bytes | None:
@@ -86,8 +91,9 @@ def entries(run: Run, body: str, job: str, after: int = 0, prev: str = ZEROS) ->
 
     The body comes as bytes: text that was made invalid from outside must still be read, to be named.
     """
+    sql = f"SELECT seq, {body}, hash FROM entry WHERE job = ? AND seq > ? ORDER BY seq"
     made = []
-    for seq, raw, hash in run(f"SELECT seq, {body}, hash FROM entry WHERE job = ? AND seq > ? ORDER BY seq", (job, after)):
+    for seq, raw, hash in _sound(run(sql, (job, after)), int, bytes, bytes):
         made.append(Entry(job, seq, prev, hash.hex(), raw))
         prev = made[-1].hash
     return tuple(made)
@@ -95,7 +101,7 @@ def entries(run: Run, body: str, job: str, after: int = 0, prev: str = ZEROS) ->
 
 def signed(run: Run, table: str, job: str) -> tuple[list[Signed], dict[str, bytes]]:
     """A job's signatures or seals, and the keys that made them."""
-    found = run(_SIGNED[table], (job,))
+    found = _sound(run(_SIGNED[table], (job,)), int, str, bytes, bytes)
     return [Signed(seq, id, value) for seq, id, _, value in found], {id: public for _, id, public, _ in found}
 
 
@@ -103,7 +109,7 @@ def documents(run: Run, hashes: Iterable[str]) -> dict[str, str]:
     """The kept texts of these hashes."""
     found: dict[str, str] = {}
     for hash in hashes:
-        found |= dict(run("SELECT hash, text FROM document WHERE hash = ?", (hash,)))
+        found |= dict(_sound(run("SELECT hash, text FROM document WHERE hash = ?", (hash,)), str, str))
     return found
 
 
@@ -144,10 +150,19 @@ def row_values(row: JobRow) -> list[object]:
 
 def job_row(values: Sequence[Any]) -> JobRow:
     """A row of COLUMNS as a value."""
-    made = list(values)
+    (sound,) = _sound([values], *_KINDS)
+    made = list(sound)
     for place in _FLAGS:
         made[place] = bool(made[place])
     return JobRow(*made)
+
+
+def _sound(found: list[Any], *kinds: type) -> list[Any]:
+    """The rows, if every value is of its kind; otherwise the file is damaged (StoreError R421)."""
+    for values in found:
+        if tuple(map(type, values)) != kinds:
+            raise StoreError(damaged("a value is of another kind than its column"))
+    return found
 
 
 def over(query: JobQuery, state: str, limit: int | None, offset: int = 0) -> tuple[str, list[object]]:

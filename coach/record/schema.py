@@ -2,13 +2,15 @@
 
 Rules kept here:
  1. Entries, signatures, seals, documents, keys and findings are only ever added (until their job is retired):
-    triggers abort every update and delete, and the connection's authorizer refuses the statements that could get round them. Neither stops another
-    program with the file in its hands; the chain and the signatures show what it did.
+    triggers abort every update and delete, and the connection's authorizer refuses the statements that could get
+    round them. Neither stops another program with the file in its hands; the chain and the signatures show what it
+    did.
  2. A migration is a named function, runs once, in a transaction of its own with its own row. A file with a
     migration unknown here was written by a newer version and is left alone.
- 3. `job` and `mark` are indices made from the entries, `told` is each tablet's newest list; they alone may be updated. The row of a job that is not over
-    (`ended` is 0) may lag behind its entries; whoever reads it catches up first. So an act costs one row, no index.
-Knows nothing of: events' meaning. Called by: ledger.
+ 3. `job` and `mark` are indices made from the entries, `told` is each tablet's newest list; they alone may be
+    updated. The row of a job that is not over (`ended` is 0) may lag behind its entries; whoever reads it catches up
+    first. So an act costs one row, no index.
+Knows nothing of: events' meaning. Called by: database.
 """
 
 from __future__ import annotations
@@ -146,7 +148,7 @@ def _has_list(db: sqlite3.Connection) -> bool:
 def _done(db: sqlite3.Connection) -> set[str]:
     if not _has_list(db):
         return set()
-    return {name for (name,) in db.execute("SELECT name FROM migration")}
+    return {str(name) for (name,) in db.execute("SELECT name FROM migration")}
 
 
 def _statements(script: str) -> list[str]:

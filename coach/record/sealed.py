@@ -242,7 +242,7 @@ def _end_faults(sealed: Sealed, raw: bytes, keyring: KeyList | None) -> list[Pro
     found = hashlib.sha256(above).hexdigest()
     problems = [] if found == sealed.whole else [_wrong_bytes(sealed.whole, found)]
     public = sealed.parts.keys.get(sealed.writer)
-    message = "\n".join(("coach file 1", sealed.whole, sealed.writer, "")).encode()
+    message = f"coach file 1\n{sealed.whole}\n{sealed.writer}\n".encode()
     if public is None or not fits(public, sealed.signature, message):
         problems.append(_wrong_end(sealed.writer))
     doubt = keyring.doubt(sealed.writer, len(sealed.parts.entries), sealed.parts) if keyring else None

@@ -117,6 +117,9 @@ class JobQuery:
     offset: int = 0
 
 
+EVERYTHING = JobQuery()
+
+
 @dataclass(frozen=True)
 class Mark:
     """One event that a review asks for over all jobs, found by kind and time."""
@@ -191,7 +194,7 @@ class Store(Protocol):
     def seal(self, job: str) -> Signed:
         """The seal of a finished job; made now if the monitor has nothing against it."""
 
-    def jobs(self, query: JobQuery = JobQuery()) -> list[JobRow]:
+    def jobs(self, query: JobQuery = EVERYTHING) -> list[JobRow]:
         """Rows of the board."""
 
     def events(self, job: str) -> tuple[Event, ...]:

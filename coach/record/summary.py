@@ -33,9 +33,23 @@ OVER = frozenset({"closed", "stopped", "accepted"})
 SEALING = frozenset({"closed", "stopped_safely", "sent_back", "accepted"})
 # kinds that a review looks up over all jobs by time
 MARKED = frozenset(
-    "flame_lit flame_out heat_refused tripped step_excused debt_tagged withdrawn closed stopped_safely sent_back "
-    "accepted step_reopened handed_over".split()
+    [
+        "flame_lit",
+        "flame_out",
+        "heat_refused",
+        "tripped",
+        "step_excused",
+        "debt_tagged",
+        "withdrawn",
+        "closed",
+        "stopped_safely",
+        "sent_back",
+        "accepted",
+        "step_reopened",
+        "handed_over",
+    ]
 )
+
 
 def row_of(job: str, entries: Sequence[Entry], sealed_at: int, own: bool) -> JobRow:
     """The row of a whole job. `sealed_at`: number of the last sealed entry, 0 if none."""
@@ -63,7 +77,7 @@ def empty_row(job: str, own: bool) -> JobRow:
 
 
 def row_after(row: JobRow, entries: Sequence[Entry], events: Sequence[Event]) -> JobRow:
-    """The row after more events, which are those of `entries`; the seal is gone, as it covered only what came before."""
+    """The row after more events, which are those of `entries`; the seal is gone: it covered what came before."""
     if not entries:
         return row
     now = {field: getattr(row, field) for field in _FOLDED}

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+import itertools
 import secrets
 from dataclasses import dataclass, replace
 
@@ -108,7 +109,7 @@ def is_away(last_touch: Moment, now: Moment) -> bool:
 def _is_fit(pin: str) -> bool:
     if not (SHORTEST <= len(pin) <= LONGEST and pin.isascii() and pin.isdigit()):
         return False
-    steps = {int(after) - int(before) for before, after in zip(pin, pin[1:], strict=False)}
+    steps = {int(after) - int(before) for before, after in itertools.pairwise(pin)}
     return steps not in ({0}, {1}, {-1})
 
 

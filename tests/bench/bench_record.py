@@ -34,7 +34,7 @@ from coach.record.photos import PhotoFolder
 from coach.record.receive import receive
 from coach.record.store import JobParts, JobQuery, Signed
 from coach.record.summary import MARKED, empty_row, row_after
-from tests.record.jobs import POLICY, PROCEDURE, event, key, ledger, silent, started
+from tests.record.jobs import POLICY, PROCEDURE, event, key, ledger, started
 
 EVENTS = 50
 DAY = 86_400_000
@@ -45,7 +45,9 @@ def quantile(spent: list[float], share: float) -> float:
 
 
 def step(number: int) -> Event:
-    return event("step_done", number, data={"step": f"frame.step-{number}", "evidence": {"tick": True, "count": number}})
+    return event(
+        "step_done", number, data={"step": f"frame.step-{number}", "evidence": {"tick": True, "count": number}}
+    )
 
 
 def act(folder: Path, count: int = 4000) -> None:
@@ -90,7 +92,10 @@ def verify(folder: Path) -> None:
     raw = export.export(store, "dunlin-1", key(1))
     assert sealed.verify_bytes(raw) == store.verify("dunlin-1") == []
     print(f"verify: a job of 300 events, {len(raw):,} bytes")
-    for name, work in (("its file", lambda: sealed.verify_bytes(raw)), ("in the ledger", lambda: store.verify("dunlin-1"))):
+    for name, work in (
+        ("its file", lambda: sealed.verify_bytes(raw)),
+        ("in the ledger", lambda: store.verify("dunlin-1")),
+    ):
         spent = timed(work, 60)
         print(f"  {name:14} median {statistics.median(spent) * 1e3:5.1f} ms  p95 {quantile(spent, 0.95) * 1e3:5.1f} ms")
 
@@ -175,7 +180,9 @@ def board(folder: Path, count: int) -> None:
         spent = timed(work, 60)
         together += spent
         print(f"  {name:26} median {statistics.median(spent) * 1e3:6.2f} ms  p95 {quantile(spent, 0.95) * 1e3:6.2f} ms")
-    print(f"  {'all':26} median {statistics.median(together) * 1e3:6.2f} ms  p95 {quantile(together, 0.95) * 1e3:6.2f} ms")
+    print(
+        f"  {'all':26} median {statistics.median(together) * 1e3:6.2f} ms  p95 {quantile(together, 0.95) * 1e3:6.2f} ms"
+    )
 
 
 def fill(store: Ledger, count: int) -> None:

@@ -75,7 +75,7 @@ def test_the_same_bytes_as_the_rfc8785_package_and_back(value: Any) -> None:
 
 
 def test_every_character_is_escaped_as_the_package_does() -> None:
-    for code in [*range(0x0, 0x300), *range(0x2000, 0x2070), 0xFEFF, 0xFFFD, 0xFFFF, 0x10000, 0x10FFFF]:
+    for code in [*range(0x300), *range(0x2000, 0x2070), 0xFEFF, 0xFFFD, 0xFFFF, 0x10000, 0x10FFFF]:
         assert canonical({chr(code): chr(code)}) == rfc8785.dumps({chr(code): chr(code)})
 
 

@@ -52,7 +52,9 @@ def test_a_changed_entry_is_named() -> None:
     told[6] = replace(told[6], body=told[6].body.replace(b"22 km/h", b"12 km/h"))
     (problem,) = verify(told)
     assert problem.code == "R204"
-    assert str(problem).startswith(f"R204 the content of entry 7 does not fit its hash: hash expected {told[6].hash[:12]},")
+    assert str(problem).startswith(
+        f"R204 the content of entry 7 does not fit its hash: hash expected {told[6].hash[:12]},"
+    )
 
 
 def test_a_changed_entry_with_its_hash_made_anew_breaks_the_next() -> None:
@@ -61,8 +63,10 @@ def test_a_changed_entry_with_its_hash_made_anew_breaks_the_next() -> None:
     told[6] = replace(told[6], body=body, hash=hashlib.sha256(
         f"coach entry 1\ndunlin-1\n7\n{told[6].prev}\n".encode() + body).hexdigest())  # fmt: skip
     assert firsts(told) == [
-        f"R203 entry 8 does not follow the entry before it: previous hash expected {told[6].hash[:12]}, "
-        f"found {told[7].prev[:12]}"
+        (
+            f"R203 entry 8 does not follow the entry before it: previous hash expected {told[6].hash[:12]}, "
+            f"found {told[7].prev[:12]}"
+        )
     ]
 
 
@@ -152,6 +156,8 @@ def test_job_ids(text: str) -> None:
     assert is_job_id(text)
 
 
-@pytest.mark.parametrize("text", ["", ".", "..", "a..b", "-a", ".a", "a/b", "a\\b", "a\n", "a b", "é", "x" * 65, "a\0", "٣"])
+@pytest.mark.parametrize(
+    "text", ["", ".", "..", "a..b", "-a", ".a", "a/b", "a\\b", "a\n", "a b", "é", "x" * 65, "a\0", "٣"]
+)
 def test_no_job_ids(text: str) -> None:
     assert not is_job_id(text)

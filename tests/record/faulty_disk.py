@@ -54,7 +54,7 @@ class _File(Structure):
 
 @dataclass
 class Plan:
-    """What happens at which call. `part`: the share of a failing or dying write that reaches the file, 0 to 2 halves."""
+    """What happens at which call. `part`: how many halves of a failing or dying write reach the file, 0 to 2."""
 
     at: int = 0
     kind: str = ""  # "error", "full", "kill", or "" for nothing

@@ -43,15 +43,17 @@ def started(job: str, boat: str = "Dunlin", second: int = 0, practice: bool = Fa
 
 def story(job: str, boat: str = "Dunlin") -> list[Event]:
     """A whole job, from arrival to the signature: refused heat, a trip, a correction, a debt, a finger's strokes."""
+    tape = {"measure": "ridge_to_edge", "value": "1.6764 m"}
+    calm = {"mean": "14 km/h", "gust": "22 km/h"}
     refusal = {"code": "G104", "about": "wind", "text": "gust 38 km/h, limit 32 – wait for two readings below"}
     return [
         started(job, boat),
-        event("measured", 40, data={"measure": "ridge_to_edge", "typed": "66 in", "value": "1.6764 m"}),
-        event("measured", 55, data={"measure": "ridge_to_edge", "typed": "5' 6\"", "value": "1.6764 m", "previous": "66 in"}),
+        event("measured", 40, data=tape | {"typed": "66 in"}),
+        event("measured", 55, data=tape | {"typed": "5' 6\"", "previous": "66 in"}),
         event("step_done", 300, data={"step": "frame.uprights", "evidence": {"uprights": 3, "picture": None}}),
         event("observed", 420, data={"safeguard": "extinguisher", "values": {"rating": "2-A:20-B:C"}, "met": True}),
         event("heat_refused", 430, data={"step": "shrink.top", "reasons": [refusal]}),
-        event("observed", 600, data={"safeguard": "wind", "values": {"mean": "14 km/h", "gust": "22 km/h"}, "met": True}),
+        event("observed", 600, data={"safeguard": "wind", "values": calm, "met": True}),
         event("flame_lit", 640, data={"step": "shrink.top", "operator": ANA, "proofs": {"wind": 7, "extinguisher": 5}}),
         event("tripped", 700, data={"step": "shrink.top", "first": refusal, "reasons": [refusal]}),
         event("flame_out", 705, data={"step": "shrink.top", "confirmed": True}),
@@ -60,7 +62,8 @@ def story(job: str, boat: str = "Dunlin") -> list[Event]:
         event("debt_cleared", 2000, JOEL, {"debt": "fuel_vents", "amount": 2, "evidence": {"count": 2}}),
         event("step_done", 2100, data={"step": "doors.zip", "evidence": {"note": "Tür – ça va, \u2028 ok 🚤"}}),
         event("signed", 2200, data={"name": "Ana Ruiz", "role": "technician", "meaning": "I did this work",
-                                    "strokes": [[[10, 10], [40, 12], [60, 30]], [[5, 5], [6, 6]]], "shown": "I did it"}),
+                                    "strokes": [[[10, 10], [40, 12], [60, 30]], [[5, 5], [6, 6]]],
+                                    "shown": "I did it"}),
         event("closed", 2210),
     ]  # fmt: skip
 

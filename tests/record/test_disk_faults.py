@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from coach.core.events import Event
-from coach.core.problems import StoreError
+from coach.core.problems import RecordError, StoreError
 from coach.record import database
 from coach.record.ledger import Ledger
 from tests.record.faulty_disk import FaultyDisk, Plan
@@ -250,27 +250,44 @@ def test_a_torn_last_page_of_the_log_shows_a_clean_beginning(spot: Path) -> None
         again.close()
 
 
-def test_a_damaged_page_is_said_and_not_shown_as_something_else(spot: Path) -> None:
+@pytest.mark.parametrize("way", ["zeros", "noise", "one bit"])
+def test_a_damaged_file_is_said_and_never_shown_as_something_else(spot: Path, way: str) -> None:
+    """COACH_LONG=1: 3,000 places a way instead of 100."""
     app = App(spot / "whole")
     assert app.run()
     raw = (spot / "whole" / "ledger.db").read_bytes()
-    places = [place for place in range(100, len(raw) - 64, 16) if sum(map(bool, raw[place : place + 64])) > 40]
-    chance, noticed = random.Random(4), 0
-    for place in chance.sample(places, 60):
-        folder = spot / str(place)
+    used = [place for place in range(0, len(raw) - 64, 8) if sum(map(bool, raw[place : place + 64])) > 40]
+    chance, noticed = random.Random(way), 0
+    tries = 3000 if LONG else 100
+    for number in range(tries):
+        place = chance.choice(used)
+        damage = {
+            "zeros": bytes(64),
+            "noise": chance.randbytes(64),
+            "one bit": bytes([raw[place] ^ (1 << chance.randrange(8))]),
+        }[way]
+        folder = spot / str(number)
         folder.mkdir()
-        (folder / "ledger.db").write_bytes(raw[:place] + bytes(64) + raw[place + 64 :])
-        try:
-            store = Ledger.open(folder / "ledger.db", key(1), silent)
-            problems = store.verify()
-            held = store.events(JOB) if not problems else tuple(TOLD)
-        except StoreError as error:
-            assert {problem.code for problem in error.problems} <= {"R404", "R405", "R406"}
-            noticed += 1
-            continue
-        noticed += bool(problems)
-        assert held == tuple(TOLD)
-    assert noticed == 60
+        (folder / "ledger.db").write_bytes(raw[:place] + damage + raw[place + len(damage) :])
+        noticed += is_noticed(folder)
+        shutil.rmtree(folder)
+    assert noticed > (tries * 9 // 10 if way != "one bit" else tries // 2)  # the rest fell where nothing depends on it
+
+
+def is_noticed(folder: Path) -> bool:
+    """Whether the damage is said; if not, everything shown must be true."""
+    try:
+        store = Ledger.open(folder / "ledger.db", key(1), silent)
+        problems = store.verify()
+        rows, held = store.jobs(), store.events(JOB)
+    except (StoreError, RecordError) as error:
+        assert {problem.code for problem in error.problems} <= {"R404", "R405", "R406", "R408", "R414", "R205", "R421"}
+        return True
+    if problems:
+        return True
+    assert held == tuple(TOLD)
+    assert [(row.job, row.entries, row.state) for row in rows] == [(JOB, len(TOLD), "closed")]
+    return False
 
 
 def test_what_is_no_database_is_said(spot: Path) -> None:

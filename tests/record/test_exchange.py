@@ -221,7 +221,8 @@ def test_sending_is_cut_off_at_any_file_and_gone_on_with(
     one, other, stick = two
     for number in range(4):
         with_picture(one, f"dunlin-{number}")
-    from coach.record import files, send as sending
+    from coach.record import files
+    from coach.record import send as sending
 
     real, left = files.write_whole, [0]
 
@@ -256,7 +257,11 @@ def test_lists_of_heads(tmp_path: Path) -> None:
     held = headlist.read(raw)
     assert (held.key_id, held.number, list(held.heads.values())) == (key(1).key_id, 3, store.heads())
     for place in range(len(raw)):
-        for other in (raw[:place] + bytes([raw[place] ^ 1]) + raw[place + 1 :], raw[:place], raw[:place] + raw[place + 1 :]):
+        for other in (
+            raw[:place] + bytes([raw[place] ^ 1]) + raw[place + 1 :],
+            raw[:place],
+            raw[:place] + raw[place + 1 :],
+        ):
             with pytest.raises(RecordError, match="X201"):
                 headlist.read(other)
     with pytest.raises(RecordError, match="X201"):

@@ -136,7 +136,10 @@ def test_what_is_no_record_is_refused_at_once(raw: bytes, first: str) -> None:
 def test_a_line_of_four_megabytes_is_refused(tmp_path: Path) -> None:
     lines = exported(tmp_path).split(b"\n")
     lines[4] = lines[4][:-1] + b"x" * sealed.LINE_LIMIT + b'"'
-    assert firsts(verify_bytes(b"\n".join(lines)))[0] == "record:5:1: R503 line 5 does not belong: it is no line of this form"
+    assert (
+        firsts(verify_bytes(b"\n".join(lines)))[0]
+        == "record:5:1: R503 line 5 does not belong: it is no line of this form"
+    )
 
 
 def test_pictures_travel_beside_the_file(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""What a hostile stick may hold: each is refused with its reason, nothing is stored, nothing is harmed, the rest goes on."""
+"""What a hostile stick may hold: each is refused with its reason, nothing is harmed, and the rest goes on."""
 
 from __future__ import annotations
 
@@ -93,9 +93,7 @@ def test_a_huge_file_is_not_read(tmp_path: Path, stick: Path) -> None:
 def test_a_packed_bomb_is_no_record(tmp_path: Path, stick: Path) -> None:
     with zipfile.ZipFile(stick / "jobs" / "bomb.coach", "w", zipfile.ZIP_DEFLATED) as packed:
         packed.writestr("a", bytes(50_000_000))
-    assert refusals(tmp_path, stick) == {
-        "bomb.coach": ["bomb.coach: R502 the file does not begin with 'coach-job 1'"]
-    }
+    assert refusals(tmp_path, stick) == {"bomb.coach": ["bomb.coach: R502 the file does not begin with 'coach-job 1'"]}
 
 
 @pytest.mark.parametrize(
@@ -105,7 +103,7 @@ def test_a_packed_bomb_is_no_record(tmp_path: Path, stick: Path) -> None:
         b"1 " + b"0" * 64 + b" " + b'{"a":' * 300_000 + b"1" + b"}" * 300_000 + b"\n",
         b"1 " + b"0" * 64 + b" {" + b"[" * 1_000_000 + b"}\n",
         b"1 " + b"0" * 64 + b' {"a":' + b"9" * 1_000_000 + b"}\n",
-        b'text ' + b"0" * 64 + b' "' + b"\\u0041" * 100_000 + b'"\n',
+        b"text " + b"0" * 64 + b' "' + b"\\u0041" * 100_000 + b'"\n',
         b"key " * 90_000 + b"\n",
         b"entries 999999\n" * 90_000,
         bytes(range(256)) * 100,
@@ -176,9 +174,7 @@ def test_a_signed_file_with_events_that_are_none(tmp_path: Path, stick: Path) ->
     signed = Signed(last.seq, key(2).key_id, key(2).sign(head_message("dunlin-1", last.seq, last.hash, key(2).key_id)))
     parts = JobParts("dunlin-1", tuple(entries), (signed,), (), {key(2).key_id: key(2).public}, {})
     put(stick, "evil.coach", export.write(parts, key(2)))
-    assert refusals(tmp_path, stick) == {
-        "evil.coach": ["R206 the first event is 'measured', not 'job_started'"]
-    }
+    assert refusals(tmp_path, stick) == {"evil.coach": ["R206 the first event is 'measured', not 'job_started'"]}
 
 
 def test_a_replay_of_an_old_file_takes_nothing_back(tmp_path: Path, stick: Path) -> None:
@@ -264,7 +260,9 @@ def test_a_list_of_keys_by_another_hand(tmp_path: Path, stick: Path) -> None:
     assert found["stranger.coach"][0].startswith("R321")
 
 
-@pytest.mark.parametrize("raw", [b"", b"coach-heads 1\n", b"\xff" * 1000, b"coach-heads 1\ntablet a b\nnumber 1\nend\n"])
+@pytest.mark.parametrize(
+    "raw", [b"", b"coach-heads 1\n", b"\xff" * 1000, b"coach-heads 1\ntablet a b\nnumber 1\nend\n"]
+)
 def test_a_spoiled_list_of_heads(tmp_path: Path, stick: Path, raw: bytes) -> None:
     (stick / "heads" / "x.1.heads").write_bytes(raw)
     assert refusals(tmp_path, stick)["x.1.heads"][0].startswith("X201 this list of a tablet's jobs does not hold")

@@ -36,7 +36,7 @@ pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and 
 
 @pytest.fixture
 def spot() -> Iterator[Path]:
-    """A folder in memory where there is one: a kill takes nothing from the system's memory, so the disk is no matter."""
+    """A folder in memory where there is one: a kill takes nothing from the system, so the disk is no matter."""
     memory = Path("/dev/shm")
     with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as folder:
         yield Path(folder)
@@ -161,7 +161,9 @@ store.close()
 """
     root = Path(__file__).parents[2]
     processes = [
-        subprocess.Popen([sys.executable, "-c", script, str(tmp_path), name], cwd=root, stdout=subprocess.PIPE, text=True)
+        subprocess.Popen(
+            [sys.executable, "-c", script, str(tmp_path), name], cwd=root, stdout=subprocess.PIPE, text=True
+        )
         for name in ("left", "right")
     ]
     told = [process.communicate()[0].splitlines() for process in processes]
@@ -180,9 +182,8 @@ def test_a_program_that_keeps_the_file_gets_a_plain_answer(tmp_path: Path, monke
     one, two = ledger(tmp_path), ledger(tmp_path)
     one.start_job(JOB, TOLD[:1], [PROCEDURE, POLICY])
     two.events(JOB)
-    with one._database.change():
-        with pytest.raises(StoreError) as caught:
-            two.append(JOB, TOLD[1:2])
+    with one._database.change(), pytest.raises(StoreError) as caught:
+        two.append(JOB, TOLD[1:2])
     assert str(caught.value) == (
         "R401 another window or program is writing to the ledger (ledger.db: database is locked, SQLITE_BUSY)\n"
         "    why   what the screen has acknowledged before is kept; the last act may not be\n"
@@ -222,9 +223,12 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     """A file system of 1 MB of its own."""
     folder = tmp_path / "small"
     folder.mkdir()
-    if os.geteuid() != 0 or subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True, check=False
-    ).returncode:
+    if (
+        os.geteuid() != 0
+        or subprocess.run(
+            ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True, check=False
+        ).returncode
+    ):
         pytest.skip("needs the right to mount a small file system")
     yield folder
     subprocess.run(["umount", "-l", str(folder)], check=True)

@@ -86,9 +86,7 @@ def test_the_monitor_can_refuse_the_seal_but_never_the_events(tmp_path: Path) ->
     store.start_job("dunlin-1", told, [PROCEDURE, POLICY])
     with pytest.raises(RecordError) as caught:
         store.seal("dunlin-1")
-    assert str(caught.value).startswith(
-        "R418 job 'dunlin-1' is not sealed: the flame burned without a wind reading\n"
-    )
+    assert str(caught.value).startswith("R418 job 'dunlin-1' is not sealed: the flame burned without a wind reading\n")
     assert store.events("dunlin-1") == tuple(told)
     assert not store.jobs()[0].sealed
 

@@ -17,7 +17,7 @@ from coach.core.chain import verify
 from coach.core.problems import RecordError, StoreError
 from coach.record.check import check
 from coach.record.export import export
-from coach.record.sealed import read, verify_bytes
+from coach.record.sealed import verify_bytes
 from tests.record import test_disk_faults, test_export, test_keys, test_kill, test_ledger, test_sqlite, test_tamper
 from tests.record.jobs import key, ledger, play, review, story
 
@@ -76,7 +76,7 @@ def test_a_signature_names_person_time_and_meaning(tmp_path: Path) -> None:
     assert data["shown"] == "I did it"
 
 
-@pytest.mark.parametrize("part", [b"Ana Ruiz\",\"role", b"I did this work", b"technician\",\"shown", b"[10,10]"])
+@pytest.mark.parametrize("part", [b'Ana Ruiz","role', b"I did this work", b'technician","shown', b"[10,10]"])
 def test_name_meaning_and_strokes_are_under_the_seal(tmp_path: Path, part: bytes) -> None:
     raw, _ = signed_event(tmp_path)
     assert raw.count(part) == 1
@@ -141,7 +141,8 @@ POINTS: list[tuple[str, str, list[Callable[..., object]]]] = [
         test_name_meaning_and_strokes_are_under_the_seal]),
     ("11.70", "bound to its record: not cut out, copied or moved by ordinary means", [
         test_a_signature_cannot_be_cut_out_or_moved_to_another_record, test_only_the_seal_of_this_very_head_holds,
-        test_a_new_act_after_the_signature_needs_a_new_seal, test_keys.test_a_signature_in_a_second_spelling_is_refused]),
+        test_a_new_act_after_the_signature_needs_a_new_seal,
+        test_keys.test_a_signature_in_a_second_spelling_is_refused]),
 ]  # fmt: skip
 
 

@@ -93,9 +93,9 @@ def test_one_writer_at_a_time(address: str, monkeypatch: pytest.MonkeyPatch) -> 
     one, two = office(address), office(address)
     one.start_job(JOB, [started(JOB)], [PROCEDURE, POLICY])
     two.events(JOB)
-    with one._database.change():
-        with pytest.raises(StoreError, match="R401 another program is writing to the office's ledger"):
-            two.append(JOB, [event("paused", 5)])
+    said = "R401 another program is writing to the office's ledger"
+    with one._database.change(), pytest.raises(StoreError, match=said):
+        two.append(JOB, [event("paused", 5)])
     two.append(JOB, [event("paused", 5)])
     assert one.verify() == []
 

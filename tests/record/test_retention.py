@@ -140,7 +140,6 @@ def test_only_a_retired_jobs_entries_can_be_taken_away(tmp_path: Path) -> None:
     play(one.store, "heron-1")
     retire(one.store, PhotoFolder(one.folder / "photos"), "dunlin-1", tmp_path / "archive", key(1), 366, LATER)
     for table in ("entry", "signature", "seal", "retired"):
-        with pytest.raises(StoreError, match="R406"):
-            with one.store._database.change() as db:
-                db.execute(f"DELETE FROM {table}")
+        with pytest.raises(StoreError, match="R406"), one.store._database.change() as db:
+            db.execute(f"DELETE FROM {table}")
     assert one.store.verify() == []

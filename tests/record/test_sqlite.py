@@ -1,4 +1,4 @@
-"""What SQLite itself holds against change, from within the app and from another program, and files of other versions."""
+"""What SQLite itself holds against change, from within the app and from outside, and files of other versions."""
 
 from __future__ import annotations
 
@@ -65,9 +65,11 @@ def test_a_tail_put_in_from_outside_is_never_signed(tmp_path: Path) -> None:
     other.close()
     again = ledger(tmp_path)
     assert [str(problem) for problem in again.verify("dunlin-1")] == [
-        "R302 entries 3 to 3 carry no device's signature\n"
-        "    why   anyone could have added them\n"
-        "    mend  keep the tablet and this record, call the supervisor"
+        (
+            "R302 entries 3 to 3 carry no device's signature\n"
+            "    why   anyone could have added them\n"
+            "    mend  keep the tablet and this record, call the supervisor"
+        )
     ]
     with pytest.raises(RecordError, match="R422 the last entries of job 'dunlin-1' were not written by this app"):
         again.append("dunlin-1", [event("resumed", 10)])

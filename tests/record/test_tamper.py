@@ -67,7 +67,9 @@ def changes(byte: int, place: int) -> Iterator[int]:
 def test_every_changed_byte_is_noticed_and_named(files: dict[str, bytes]) -> None:
     raw = files["before"]
     tried = 0
-    for (start, number, entry), (end, _, _) in zip(lines_of(raw), [*lines_of(raw)[1:], (len(raw), 0, None)], strict=True):
+    for (start, number, entry), (end, _, _) in zip(
+        lines_of(raw), [*lines_of(raw)[1:], (len(raw), 0, None)], strict=True
+    ):
         for place in range(start, end):
             for value in changes(raw[place], place):
                 changed = bytearray(raw)
@@ -127,7 +129,9 @@ def test_no_piece_of_one_file_fits_into_another(files: dict[str, bytes], pair: t
 
 def test_a_later_seal_does_not_reach_back(files: dict[str, bytes]) -> None:
     """Cutting the review off the later file, seals and count made to fit, fails at the end's signature."""
-    cut = [line for line in files["after"].splitlines(keepends=True) if not line.startswith((b"8 ", b"seal 8", b"head 8"))]
+    cut = [
+        line for line in files["after"].splitlines(keepends=True) if not line.startswith((b"8 ", b"seal 8", b"head 8"))
+    ]
     cut = [b"entries 7\n" if line.startswith(b"entries") else line for line in cut]
     codes = {problem.code for problem in verify_bytes(b"".join(cut))}
     assert {"R302", "R505"} <= codes

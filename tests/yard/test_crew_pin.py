@@ -27,8 +27,10 @@ KEPT = hash_pin("4071", b"device")
 
 def test_rfc_7914_scrypt_vector() -> None:
     # RFC 7914 section 12, second vector: the library that does the work
-    assert hashlib.scrypt(b"password", salt=b"NaCl", n=1024, r=8, p=16, dklen=64).hex().startswith(
-        "fdbabe1c9d3472007856e7190d01e9fe7c6ad7cbc8237830e77376634b373162"
+    assert (
+        hashlib.scrypt(b"password", salt=b"NaCl", n=1024, r=8, p=16, dklen=64)
+        .hex()
+        .startswith("fdbabe1c9d3472007856e7190d01e9fe7c6ad7cbc8237830e77376634b373162")
     )
 
 
@@ -40,7 +42,9 @@ def test_a_pin_is_kept_as_a_hash_of_its_own() -> None:
     assert not fits("4071", KEPT, b"another device")
 
 
-@pytest.mark.parametrize("kept", ["", "scrypt", "scrypt 2 8 1 00 00", KEPT + " x", KEPT[:-1], KEPT.replace("32768", "16")])
+@pytest.mark.parametrize(
+    "kept", ["", "scrypt", "scrypt 2 8 1 00 00", KEPT + " x", KEPT[:-1], KEPT.replace("32768", "16")]
+)
 def test_a_spoiled_hash_fits_nothing(kept: str) -> None:
     assert not fits("4071", kept, b"device")
 
