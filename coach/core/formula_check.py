@@ -13,14 +13,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from coach.core.formula_faults import fault
+from coach.core.formula_faults import fault, write
 from coach.core.formula_functions import BUILTINS, Builtin, Function
 from coach.core.formula_parse import Formula, place_of
 from coach.core.formula_shape import CONDITION, TEMPERATURE, Declared, Shape, shape_for
 from coach.core.formula_tree import (
     Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth,
 )
-from coach.core.problems import FormulaError, Problem, nearest
+from coach.core.problems import FormulaError, Phrase, Problem, Words, nearest
 from coach.core.units import KIND_OF, LIKELY, NUMBER, UNITS, Dimension, phrase_of
 
 def check(
@@ -89,7 +89,7 @@ class _Checker:
         if node.id in self.shapes:
             return self.shapes[node.id]
         near = nearest(node.id, list(self.shapes))
-        self.fault("F201", node, found=node.id, hint=f"write {near}" if near else "declare it, or correct the name")
+        self.fault("F201", node, found=node.id, hint=write(near) if near else "declare it, or correct the name")
         return None
 
     # -- numbers
@@ -168,7 +168,7 @@ class _Checker:
         """The fault of a bare number where a dimension (or a kind) is due."""
         kind = due if isinstance(due, str) else KIND_OF.get(due)
         units = LIKELY[kind] if kind else ()
-        offer = " or ".join(f"{node.text} {unit}" for unit in units[:2]) or f"{node.text} with its unit"
+        offer = " or ".join(f"{node.text} {unit}" for unit in units[:2]) or Phrase("%(number)s with its unit", {"number": node.text})
         phrase = due.phrase if isinstance(due, Dimension) else phrase_of(due)
         self.fault("F204", node, found=node.text, due=phrase, offer=offer)
 
@@ -226,16 +226,16 @@ class _Checker:
             numeric = shape.sort == "number"
             other = node.options[0]
             op = "!=" if node.negated else "=="
-            hint = "compare it with a number and its unit" if numeric else "write the name alone, or not and the name"
+            hint: Words = "compare it with a number and its unit" if numeric else "write the name alone, or not and the name"
             if numeric and other in self.shapes:
-                hint = f"write {node.name.id} {op} ({other}) to compare two numbers"
+                hint = Phrase("write %(comparison)s to compare two numbers", {"comparison": f"{node.name.id} {op} ({other})"})
             self.fault("F211", node.name, name=node.name.id, found_is=shape.phrase, hint=hint)
             return CONDITION
         columns = node.columns or (node.column,) * len(node.options)
         for option, column in zip(node.options, columns):
             if shape.options and option not in shape.options:
                 near = nearest(option, shape.options)
-                hint = f"write {near}" if near else f"write one of: {', '.join(shape.options)}"
+                hint = write(near) if near else Phrase("write one of: %(words)s", {"words": ", ".join(shape.options)})
                 self.fault("F207", node, column, found=option, name=node.name.id, hint=hint)
         return CONDITION
 
@@ -269,7 +269,7 @@ class _Checker:
         if function is not None:
             return self.registered(node, function)
         near = nearest(node.function, [*BUILTINS, *self.functions])
-        hint = f"write {near}" if near else "use one of the functions that exist"
+        hint = write(near) if near else "use one of the functions that exist"
         self.fault("F202", node, found=node.function, hint=hint)
         for argument in node.arguments:
             self.of(argument)
@@ -278,8 +278,8 @@ class _Checker:
     def counted(self, node: Call, least: int, most: int, written: str) -> bool:
         if least <= len(node.arguments) <= most:
             return True
-        values = f"{least} value{'s' if least != 1 else ''}"
-        self.fault("F208", node, function=node.function, due=values if least == most else f"{values} or more",
+        values = "1 value" if least == 1 else Phrase("%(count)s values", {"count": least})
+        self.fault("F208", node, function=node.function, due=values if least == most else Phrase("%(values)s or more", {"values": values}),
                    found=len(node.arguments), parameters=written)
         return False
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coach.core.problems import FormulaError, Place, Problem
+from coach.core.problems import FormulaError, Phrase, Place, Problem, Words
 
 _WRITING = "a formula holds only names, numbers with units, + - * / ^, brackets, comparisons, and, or, not, in, if"
 _NO_GUESS = "a guess would give a wrong size"
@@ -75,6 +75,11 @@ FAULTS: Mapping[str, tuple[str, str, str]] = {
              "check the values that go into it"),
     "F305": ("%(found)s rounds to a step that is not above zero", "there is no next step", "give a step above zero"),
 }
+
+
+def write(words: Words) -> Phrase:
+    """The hint to write something."""
+    return Phrase("write %(words)s", {"words": words})
 
 
 def fault(code: str, place: Place | None = None, **slots: object) -> Problem:

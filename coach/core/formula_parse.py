@@ -20,12 +20,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NoReturn
 
-from coach.core.formula_faults import refuse
+from coach.core.formula_faults import refuse, write
 from coach.core.formula_tree import (
     PRECEDENCE, Arith, Call, Compare, If, Literal, Logic, Member, Name, Negate, Node, Not, Power, Truth, children,
     names_in, walk,
 )
-from coach.core.problems import Place, nearest
+from coach.core.problems import Phrase, Place, Words, nearest
 from coach.core.units import NUMBER, SYMBOLS_LONGEST_FIRST, UNITS
 
 MAX_CHARACTERS = 2000
@@ -146,7 +146,7 @@ class _Parser:
             word = match[0]
             if not _NAME.fullmatch(word):
                 small = re.sub(r"[^a-z0-9_]", "", word.lower()).lstrip("0123456789_")
-                self.refuse("F109", at, found=word[:40], hint=f"write {small[:40]}" if small else "write a name")
+                self.refuse("F109", at, found=word[:40], hint=write(small[:40]) if small else "write a name")
             return _Token("word" if word in KEYWORDS else "name", word, at, None, match.end())
         if match := _SIGN.match(text, at):
             return _Token("sign", match[0], at, None, match.end())
@@ -175,7 +175,7 @@ class _Parser:
     def unknown_unit(self, word: re.Match[str], written: str) -> NoReturn:
         found = word[1][:40]
         near = nearest(found, [symbol for symbol in _UNIT_SYMBOLS if len(symbol) > 1])
-        hint = f"{written} * {found}, or a unit such as {written} {near or 'in'}"
+        hint = Phrase("%(product)s, or a unit such as %(unit)s", {"product": f"{written} * {found}", "unit": f"{written} {near or 'in'}"})
         self.refuse("F106", word.start(1), found=found, number=written, hint=hint)
 
     def advance(self) -> _Token:
@@ -188,11 +188,11 @@ class _Parser:
             self.unexpected(due, hint)
         return self.advance()
 
-    def unexpected(self, due: str, hint: str = "") -> NoReturn:
+    def unexpected(self, due: Words, hint: Words = "") -> NoReturn:
         token = self.token
-        found = "the end" if token.kind == "end" else f"'{token.text[:40]}'"
+        found = Phrase("the end") if token.kind == "end" else f"'{token.text[:40]}'"
         if not hint:
-            hint = {",": "use a point as the decimal mark", ")": "take the bracket out"}.get(token.text, f"write {due}")
+            hint = {",": "use a point as the decimal mark", ")": "take the bracket out"}.get(token.text, write(due))
         self.refuse("F105", token.at, found=found, due=due, hint=hint)
 
     def made(self, node: Node, at: int) -> Node:

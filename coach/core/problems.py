@@ -83,6 +83,23 @@ class Phrase:
         return fill(self.template, self.slots)
 
 
+Words = str | Phrase
+
+
+def any_of(words: list[str] | tuple[str, ...]) -> Words:
+    """Words as a choice: 'a', 'a or b', 'a, b or c'."""
+    if len(words) == 1:
+        return words[0]
+    return Phrase("%(first)s or %(last)s", {"first": ", ".join(words[:-1]), "last": words[-1]})
+
+
+def all_of(words: list[str] | tuple[str, ...]) -> Words:
+    """Words as a list: 'a', 'a and b', 'a, b and c'."""
+    if len(words) == 1:
+        return words[0]
+    return Phrase("%(first)s and %(last)s", {"first": ", ".join(words[:-1]), "last": words[-1]})
+
+
 def fill(template: str, slots: Mapping[str, object]) -> str:
     """The template with its named slots filled; a template without slots may hold a plain per cent sign."""
     return template % slots if slots else template

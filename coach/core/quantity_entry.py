@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from coach.core.problems import nearest
+from coach.core.problems import Words, any_of, nearest
 from coach.core.quantity_faults import refuse
 from coach.core.quantity_value import Quantity
 from coach.core.units import (
@@ -45,8 +45,8 @@ _BETWEEN = re.compile(r" *-? *")  # 5'-6", 5 ft - 6 in
 _STRAY_UNIT = re.compile(r"[^0-9]+")
 _PLAIN = Unit("", "ratio", Fraction(1))
 _EXAMPLES = {
-    "length": "5' 6 1/2\" or 1.68 m", "temperature": "50 °F or 10 °C", "angle": "30 deg", "count": "4",
-    "ratio": "0.7 or 70 %",
+    "length": any_of(["5' 6 1/2\"", "1.68 m"]), "temperature": any_of(["50 °F", "10 °C"]), "angle": "30 deg", "count": "4",
+    "ratio": any_of(["0.7", "70 %"]),
 }
 
 
@@ -73,13 +73,13 @@ class _Reading:
         return phrase_of(self.kind)
 
     @property
-    def example(self) -> str:
+    def example(self) -> Words:
         return _EXAMPLES.get(self.kind) or self.offer("12")
 
-    def offer(self, number: str) -> str:
+    def offer(self, number: str) -> Words:
         """The number with each likely unit: '66 in, 66 ft or 66 m'."""
         likely = LIKELY[self.kind]
-        return _any_of([f"{number} {unit}" for unit in likely]) if likely else number
+        return any_of([f"{number} {unit}" for unit in likely]) if likely else number
 
 
 def parse_quantity(text: str, kind: str, *, default_unit: str | None = None, decimal: str = ".") -> Quantity:
@@ -139,10 +139,6 @@ def _cleaned(text: str) -> str:
     return text.translate(_SAME).replace("''", '"').strip()
 
 
-def _any_of(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
-
-
 def _parts(clean: str, reading: _Reading) -> list[_Part]:
     parts: list[_Part] = []
     at = 0
@@ -184,7 +180,7 @@ def _number(match: re.Match[str], reading: _Reading) -> tuple[Fraction, bool]:
         last = max(text.rfind("."), text.rfind(","))
         whole = re.sub("[.,]", "", text[:last])
         readings = [f"{whole or 0}{mark}{text[last + 1:]}".rstrip(mark), re.sub("[.,]", "", text)]
-        raise refuse("U107", mark=found[0], found=text, offer=_any_of(list(dict.fromkeys(readings))))
+        raise refuse("U107", mark=found[0], found=text, offer=any_of(list(dict.fromkeys(readings))))
     whole, _, rest = text.partition(mark)
     return Fraction(f"{whole or 0}.{rest or 0}"), not rest
 
@@ -218,7 +214,7 @@ def _meant(symbol: str, number: str, reading: _Reading) -> Unit:
         return fitting[0]
     same_letters = [known for known, unit in UNITS.items()
                     if known.lower() == symbol.lower() and unit.kind == reading.kind]
-    offer = _any_of([f"{number} {known}" for known in same_letters]) if same_letters else reading.offer(number)
+    offer = any_of([f"{number} {known}" for known in same_letters]) if same_letters else reading.offer(number)
     raise refuse("U104", unit=symbol, found_is=phrase_of(units[0].kind), due=reading.phrase, offer=offer)
 
 

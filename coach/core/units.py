@@ -59,7 +59,8 @@ class Dimension:
     @property
     def phrase(self) -> str:
         """The name with its article: 'a length', 'an area'."""
-        return f"{'an' if self.name[0] in 'aeio' else 'a'} {self.name}"
+        kind = KIND_OF.get(self) if self != NUMBER else None
+        return KIND_PHRASES.get(kind or self.name, f"{'an' if self.name[0] in 'aeio' else 'a'} {self.name}")
 
 
 NUMBER = Dimension()
@@ -207,9 +208,19 @@ def _table() -> dict[str, Unit]:
 UNITS: Mapping[str, Unit] = _table()
 SYMBOLS_LONGEST_FIRST: tuple[str, ...] = tuple(sorted(UNITS, key=len, reverse=True))
 
+# The kinds in words, with their article; and what an expression may be besides a quantity of a kind.
+KIND_PHRASES: Mapping[str, str] = {
+    "length": "a length", "area": "an area", "volume": "a volume", "mass": "a mass", "force": "a force",
+    "force_per_length": "a force per length", "pressure": "a pressure", "speed": "a speed", "temperature": "a temperature",
+    "duration": "a duration", "angle": "an angle", "count": "a count", "ratio": "a ratio", "energy": "an energy",
+    "power": "a power", "density": "a density", "mass_per_area": "a mass per area", "flow": "a flow",
+    "choice": "a choice", "condition": "a condition", "plain number": "a plain number", "acceleration": "an acceleration",
+}
+
+
 def phrase_of(kind: str) -> str:
-    """The kind in words, with its article: 'a force per length', 'an angle'."""
-    return f"{'an' if kind[0] in 'aeio' else 'a'} {kind.replace('_', ' ')}"
+    """The kind in words, with its article: 'a force per length', 'an angle'. Raises KeyError for no kind."""
+    return KIND_PHRASES[kind]
 
 
 # What to offer when a unit is missing or wrong, the likeliest first.

@@ -31,7 +31,7 @@ class Reference:
 
     kind: str
     word: Scalar
-    by: str
+    by: Words
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ class Draft:
             )
             self.faults.stop_if_any()
 
-    def refer(self, kind: str, words: tuple[Scalar, ...], by: str) -> tuple[str, ...]:
+    def refer(self, kind: str, words: tuple[Scalar, ...], by: Words) -> tuple[str, ...]:
         """Notes that words must name something, and gives them as texts."""
         self.references += [Reference(kind, word, by) for word in words]
         return tuple(word.text for word in words)

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from coach.core.problems import CoachError, Place, Problem, ProcedureError
+from coach.core.problems import CoachError, Phrase, Place, Problem, ProcedureError, Words, all_of, any_of
 
+__all__ = ["Faults", "Phrase", "Words", "all_of", "any_of", "clip"]
 MAX_FAULTS = 100
 MAX_SHOWN = 60  # characters of an author's word that a message repeats
 MAX_SLOT = 400  # characters of anything in a message
@@ -21,16 +22,6 @@ def clip(text: str, most: int = MAX_SHOWN) -> str:
     """An author's word, short enough for a message and on one line."""
     line = " ".join(text[: 4 * most].split())
     return line if len(line) <= most else line[: most - 3] + "..."
-
-
-def any_of(words: list[str] | tuple[str, ...]) -> str:
-    """Words as a choice: 'a', 'a or b', 'a, b or c'."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
-
-
-def all_of(words: list[str] | tuple[str, ...]) -> str:
-    """Words as a list: 'a', 'a and b', 'a, b and c'."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 @dataclass

@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterable
 
 from coach.core.problems import Place, Problem, nearest
-from coach.reader.faults import Faults, all_of, any_of, clip
+from coach.reader.faults import Faults, Phrase, Words, all_of, any_of, clip
 from coach.reader.nodes import Mapping, Node, Scalar, Sequence, Unusable
 
 ID = re.compile(r"[a-z][a-z0-9_-]{0,59}")
@@ -22,29 +22,29 @@ _WHOLE = re.compile(r"0|[1-9][0-9]{0,8}")
 MAX_TEXT = 2_000
 
 
-def found(node: Node) -> str:
+def found(node: Node) -> Words:
     """What stands there, in an author's words."""
     if isinstance(node, Mapping):
-        return "keys with values"
+        return Phrase("keys with values")
     if isinstance(node, Sequence):
-        return "a list"
+        return Phrase("a list")
     if isinstance(node, Scalar) and not node.is_nothing:
         return f"'{clip(node.text)}'"
-    return "nothing"
+    return Phrase("nothing")
 
 
-def offer(word: str, known: Iterable[str]) -> str:
+def offer(word: str, known: Iterable[str]) -> Phrase:
     """How to mend an unknown word: the nearest known one, or all of them if none is near."""
     words = list(known)
     near = nearest(word[:60].lower(), words)
     if near:
-        return f"write '{near}'"
+        return Phrase("write '%(near)s'", {"near": near})
     if not words:
-        return "declare it first, or delete it"
+        return Phrase("declare it first, or delete it")
     if len(words) == 1:
-        return f"write '{words[0]}', the only one there is, or delete it"
+        return Phrase("write '%(word)s', the only one there is, or delete it", {"word": words[0]})
     shown = words if len(words) <= 24 else [*words[:24], "..."]
-    return f"use one of: {', '.join(shown)}"
+    return Phrase("use one of: %(words)s", {"words": ", ".join(shown)})
 
 
 class Fields:
@@ -52,7 +52,7 @@ class Fields:
     caller refuses itself, in better words."""
 
     def __init__(
-        self, node: Node, faults: Faults, about: str, known: tuple[str, ...], refused: tuple[str, ...] = ()
+        self, node: Node, faults: Faults, about: Words, known: tuple[str, ...], refused: tuple[str, ...] = ()
     ) -> None:
         self.faults = faults
         self.about = about
@@ -94,7 +94,7 @@ class Fields:
         entry = self.entries.get(key)
         return entry[1].place if entry else self.place
 
-    def scalar(self, key: str, required: bool = False, due: str = "a text") -> Scalar | None:
+    def scalar(self, key: str, required: bool = False, due: Words = "a text") -> Scalar | None:
         """The value as a text with its place, or None with a fault noted if it had to be there."""
         node = self.node(key)
         if node is None:
@@ -118,7 +118,7 @@ class Fields:
         self.faults.note(problem, instead_of=self.lacking)
         self.lacking = problem
 
-    def wrong(self, key: str, node: Node, due: str) -> None:
+    def wrong(self, key: str, node: Node, due: Words) -> None:
         """Notes that a value is of another kind than is due."""
         self.faults.add(
             "P204", "'%(key)s' is %(found)s, expected %(due)s", "the reader guesses nothing",
@@ -141,7 +141,7 @@ class Fields:
     def word(self, key: str, known: Iterable[str], required: bool = False) -> str:
         """One of the known words, '' if it is missing or another."""
         words = tuple(known)
-        scalar = self.scalar(key, required, f"one of {any_of(words)}" if len(words) < 8 else "a word")
+        scalar = self.scalar(key, required, Phrase("one of %(words)s", {"words": any_of(words)}) if len(words) < 8 else "a word")
         if scalar is None:
             return ""
         if scalar.text in words:
@@ -167,7 +167,7 @@ class Fields:
 
     def whole(self, key: str, low: int, high: int, required: bool = False) -> int | None:
         """A whole number between low and high, both included; None if it is missing or another."""
-        due = f"a whole number from {low} to {high}"
+        due = Phrase("a whole number from %(low)s to %(high)s", {"low": low, "high": high})
         scalar = self.scalar(key, required, due)
         if scalar is None:
             return None
@@ -176,17 +176,17 @@ class Fields:
         self.wrong(key, scalar, due)
         return None
 
-    def list(self, key: str, due: str) -> tuple[Node, ...]:
+    def list(self, key: str, due: Words) -> tuple[Node, ...]:
         """The items of a list, () if it is not there."""
         node = self.node(key)
         if node is None or isinstance(node, Unusable):
             return ()
         if not isinstance(node, Sequence):
-            self.wrong(key, node, f"a list of {due}")
+            self.wrong(key, node, Phrase("a list of %(due)s", {"due": due}))
             return ()
         return node.items
 
-    def words(self, key: str, due: str, required: bool = False) -> tuple[Scalar, ...]:
+    def words(self, key: str, due: Words, required: bool = False) -> tuple[Scalar, ...]:
         """A list of ids with their places; a repeated one is noted and left out. required: one must be there."""
         if required and self.usable and not self.has(key):
             self.missing(key)
@@ -200,7 +200,7 @@ class Fields:
         for item in self.list(key, due):
             if not isinstance(item, Scalar) or not item.text.strip():
                 if not isinstance(item, Unusable):
-                    self.wrong(key, item, f"a list of {due}")
+                    self.wrong(key, item, Phrase("a list of %(due)s", {"due": due}))
             elif item.text in kept:
                 self.faults.add(
                     "P206", "'%(word)s' stands twice in '%(key)s'", "once is meant, or something else was meant",
@@ -210,7 +210,7 @@ class Fields:
                 kept[item.text] = item
         return tuple(kept.values())
 
-    def pairs(self, key: str, due: str) -> tuple[tuple[Scalar, Node], ...]:
+    def pairs(self, key: str, due: Words) -> tuple[tuple[Scalar, Node], ...]:
         """The keys and values of a mapping, () if it is not there."""
         node = self.node(key)
         if node is None or isinstance(node, Unusable):
@@ -238,7 +238,7 @@ def check_id(faults: Faults, scalar: Scalar, pattern: re.Pattern[str] = ID) -> b
     return False
 
 
-def unknown_word(faults: Faults, scalar: Scalar, about: str, known: tuple[str, ...]) -> None:
+def unknown_word(faults: Faults, scalar: Scalar, about: Words, known: tuple[str, ...]) -> None:
     """Notes a word that is none of the known ones."""
     faults.add(
         "P208", "unknown word '%(word)s' for %(about)s", "it means nothing here, and the reader guesses nothing",

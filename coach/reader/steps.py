@@ -14,7 +14,7 @@ from coach.core.floors import LIMITS
 from coach.core.model import EVIDENCE_KINDS, SIGNAL_WORDS, Caution, Evidence, Option, Stage, Step
 from coach.core.quantity import KINDS
 from coach.reader.draft import CONDITION, Draft
-from coach.reader.faults import clip
+from coach.reader.faults import Phrase, Words, clip
 from coach.reader.fields import Fields, check_id, unknown_word
 from coach.reader.nodes import Node, Scalar
 from coach.reader.step_rules import check_step
@@ -56,7 +56,7 @@ def _step(draft: Draft, stage: str, node: Node) -> Step | None:
     fields = Fields(node, draft.faults, "a step", STEP_KEYS)
     id = fields.id("step", required=True)
     name = id.text if id else ""
-    by = f"the step '{clip(name)}'" if name else "a step without id"
+    by: Words = Phrase("the step '%(id)s'", {"id": clip(name)}) if name else Phrase("a step without id")
     new = id is not None and draft.claim("step", id)
     step = Step(
         name, stage, fields.text("do", required=True), fields.text("why", required=True),
@@ -80,14 +80,14 @@ def _step(draft: Draft, stage: str, node: Node) -> Step | None:
     return step if new else None
 
 
-def _needs(draft: Draft, fields: Fields, by: str) -> tuple[str, ...]:
+def _needs(draft: Draft, fields: Fields, by: Words) -> tuple[str, ...]:
     """The steps that come first: those written, or else the step before this one in the order of reading."""
     if fields.has("needs"):
         return draft.refer("step", fields.words("needs", "ids of steps"), by)
     return (draft.last_step,) if draft.last_step else ()
 
 
-def _named(draft: Draft, fields: Fields, key: str, kind: str, by: str) -> str:
+def _named(draft: Draft, fields: Fields, key: str, kind: str, by: Words) -> str:
     """A single id, noted as a reference if it must name something."""
     word = fields.id(key)
     if word is None:
@@ -106,7 +106,7 @@ def read_cautions(fields: Fields) -> tuple[Caution, ...]:
     return tuple(read)
 
 
-def _evidence_items(draft: Draft, fields: Fields, by: str) -> tuple[Evidence, ...]:
+def _evidence_items(draft: Draft, fields: Fields, by: Words) -> tuple[Evidence, ...]:
     items = []
     for id, node in fields.pairs("evidence", "evidence, each item under its id"):
         items.append(_evidence(draft, id, node, by))
@@ -125,13 +125,13 @@ def _evidence_items(draft: Draft, fields: Fields, by: str) -> tuple[Evidence, ..
     return tuple(items)
 
 
-def _evidence(draft: Draft, id: Scalar, node: Node, by: str) -> Evidence:
+def _evidence(draft: Draft, id: Scalar, node: Node, by: Words) -> Evidence:
     check_id(draft.faults, id)
     fields = Fields(node, draft.faults, "an item of evidence", EVIDENCE_KEYS)
     kind = fields.word("kind", EVIDENCE_KINDS, required=True)
     for key in EVIDENCE_KEYS[3:]:
         if kind and key not in _EVIDENCE_KEYS[kind]:
-            refuse_key(fields, key, f"evidence of kind {kind}")
+            refuse_key(fields, key, Phrase("evidence of kind %(kind)s", {"kind": kind}))
     ask = fields.text("ask", required=kind != "timer")
     optional = fields.flag("optional")
     if kind == "number":
@@ -149,7 +149,7 @@ def _evidence(draft: Draft, id: Scalar, node: Node, by: str) -> Evidence:
     return Evidence(id.text, kind, ask, id.place, optional=optional)
 
 
-def _count(draft: Draft, fields: Fields, id: Scalar, ask: str, optional: bool, by: str) -> Evidence:
+def _count(draft: Draft, fields: Fields, id: Scalar, ask: str, optional: bool, by: Words) -> Evidence:
     equals = _named(draft, fields, "equals", "counted measure", by)
     if equals:
         for key in ("from", "to"):

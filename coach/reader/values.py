@@ -13,8 +13,9 @@ from coach.core.formula import KEYWORDS
 from coach.core.model import MEASURE_KINDS_EXTRA, Check, Measure, Number, Option
 from coach.core.problems import QuantityError
 from coach.core.quantity import KINDS, UNITS, Quantity, Rounding, parse_rounding
+from coach.core.units import KIND_PHRASES
 from coach.reader.draft import CONDITION, Draft
-from coach.reader.faults import clip
+from coach.reader.faults import Phrase, Words, clip
 from coach.reader.fields import NAME, Fields, check_id
 from coach.reader.nodes import Mapping, Node, Scalar, Unusable
 
@@ -68,10 +69,10 @@ def _refuse_foreign(fields: Fields, kind: str) -> None:
     """Notes keys that only another kind of measure has."""
     foreign = {"choice": ("from", "to"), "yes_no": ("from", "to", "options")}.get(kind, ("options",) if kind else ())
     for key in foreign:
-        refuse_key(fields, key, f"a measure of kind {kind}")
+        refuse_key(fields, key, Phrase("a measure of kind %(kind)s", {"kind": kind}))
 
 
-def refuse_key(fields: Fields, key: str, about: str) -> None:
+def refuse_key(fields: Fields, key: str, about: Words) -> None:
     """Notes a key that exists in the format, but not beside this kind."""
     if fields.has(key):
         fields.faults.add(
@@ -82,7 +83,7 @@ def refuse_key(fields: Fields, key: str, about: str) -> None:
 
 def read_range(draft: Draft, fields: Fields, kind: str, required: bool) -> tuple[Quantity | None, Quantity | None]:
     """The ends `from` and `to` of a plausible range, from the smaller to the larger."""
-    due = f"a {kind.replace('_', ' ')}"
+    due = KIND_PHRASES.get(kind, kind)
     low = draft.quantity(fields.scalar("from", required, due), kind)
     high = draft.quantity(fields.scalar("to", required, due), kind)
     if low is not None and high is not None and low > high:
@@ -164,7 +165,7 @@ def _check(draft: Draft, id: Scalar, node: Node) -> None:
     holds = draft.formula(fields.scalar("holds", required=True, due="a condition"), CONDITION)
     says = fields.text("says", required=True)
     words = fields.words("measures", "measures", required=True)
-    measures = draft.refer("measure", words, f"the check '{clip(id.text)}'")
+    measures = draft.refer("measure", words, Phrase("the check '%(id)s'", {"id": clip(id.text)}))
     if draft.claim("check", id) and holds is not None:
         draft.checks.append(Check(id.text, holds, says, measures, id.place))
 

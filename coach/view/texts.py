@@ -19,7 +19,10 @@ from coach.formats import amount_text
 from coach.language import _, is_doubtful
 
 # Slots whose plain text is one of our own words or the procedure's.
-WORDS_IN = frozenset({"about", "act", "ask", "due", "found_is", "kind", "left_is", "name", "right_is", "said", "says", "step", "text"})
+WORDS_IN = frozenset({
+    "about", "act", "ask", "bound", "detail", "due", "first", "found_is", "hint", "kind", "last", "left_is", "measure", "name",
+    "right_is", "said", "says", "second", "slip", "step", "text",
+})
 
 
 @dataclass(frozen=True)

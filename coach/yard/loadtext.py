@@ -128,7 +128,7 @@ def _film(load: LoadList, system: str) -> Iterable[Line]:
     for cut in load.film:
         text = "roll %(roll)s: %(length)s for %(boat)s, %(width)s wide"
         if cut.part:
-            text += ", film %(part)s of 2"
+            text = "roll %(roll)s: %(length)s for %(boat)s, %(width)s wide, film %(part)s of 2"
         yield Line(
             text,
             {
@@ -150,11 +150,9 @@ def _ends(load: LoadList, system: str) -> Iterable[Line]:
             text = "keep the end of %(id)s, %(left)s" if end.is_useful else "recycle the end of %(id)s, %(left)s"
             yield Line(text, {"id": end.id, "left": _shown(end.left, "length", system)})
     if load.film:
-        text = "film that covers no boat: %(waste)s"
+        text = "film that covers no boat: %(waste)s; no cutting leaves less than %(bound)s"
         if load.is_proven:
-            text += ", and no cutting leaves less"
-        else:
-            text += "; no cutting leaves less than %(bound)s"
+            text = "film that covers no boat: %(waste)s, and no cutting leaves less"
         yield Line(text, {"waste": _shown(load.waste, "mass", system), "bound": _shown(load.bound, "mass", system)})
 
 

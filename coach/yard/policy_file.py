@@ -34,6 +34,7 @@ from coach.core.canonical import composed, text_hash
 from coach.core.floors import LIMITS, LimitRule, within
 from coach.core.policy import ROLES, SNOW_CODES, TECHNICIAN, FrameRules, Person, Policy, YardLimit
 from coach.core.problems import PolicyError, ProcedureError
+from coach.core.units import KIND_PHRASES
 from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults, any_of, clip
 from coach.reader.fields import Fields, check_id, unknown_word
@@ -191,7 +192,7 @@ def _limits(fields: Fields) -> dict[str, YardLimit]:
 def _limit(faults: Faults, rule: LimitRule, node: Node) -> YardLimit | None:
     fields = Fields(node, faults, "a limit", LIMIT_KEYS)
     kind, _ = _WRITTEN[rule.unit]
-    written = fields.scalar("value", required=True, due=f"a {kind}")
+    written = fields.scalar("value", required=True, due=KIND_PHRASES.get(kind, kind))
     source = fields.text("source", required=True)
     quantity = read_quantity(faults, written, kind)
     if written is None or quantity is None:

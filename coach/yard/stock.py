@@ -30,9 +30,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TypeVar
 
-from coach.core.problems import CoachError, ProcedureError, QuantityError
+from coach.core.problems import CoachError, Phrase, ProcedureError, QuantityError
 from coach.core.sizing.constants import INCH, MIL, POUND, POUND_FORCE, Number
 from coach.core.sizing.ranges import THICKNESS, Range
+from coach.core.units import KIND_PHRASES
 from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults
 from coach.reader.fields import Fields, check_id
@@ -157,7 +158,7 @@ def read_stock(data: bytes, file: str) -> Stock:
 def _each(fields: Fields, key: str, due: str, read: Callable[[str, Node, Faults], Item | None]) -> tuple[Item, ...]:
     """Every entry under a key that could be read; what is wrong with the others is noted."""
     items = []
-    for id, node in fields.pairs(key, f"{due}, each under its id"):
+    for id, node in fields.pairs(key, Phrase("%(due)s, each under its id", {"due": due})):
         check_id(fields.faults, id)
         item = read(id.text, node, fields.faults)
         if item is not None:
@@ -222,7 +223,7 @@ def _counts(fields: Fields) -> dict[str, int]:
 
 def _measure(fields: Fields, key: str, kind: str, range_: Range) -> Number | None:
     """A quantity's SI value inside its range, None with a fault noted otherwise."""
-    scalar: Scalar | None = fields.scalar(key, required=True, due=f"a {kind}")
+    scalar: Scalar | None = fields.scalar(key, required=True, due=KIND_PHRASES.get(kind, kind))
     quantity = read_quantity(fields.faults, scalar, kind)
     if quantity is None or scalar is None:
         return None

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from coach.core.problems import Problem, QuantityError
+from coach.core.problems import Phrase, Problem, QuantityError
 from coach.core.sizing.constants import INCH, Number
 from coach.core.sizing.ranges import DROP, HALF_BEAM, HALF_TAPE, HEIGHT, Range, demand
 from coach.core.sizing.rounding import hypotenuse
@@ -312,7 +312,7 @@ def _tape_problem(
         "value": f"{float(half_tape):.3f} m",
         "low": f"{float(low):.3f} m",
         "high": f"{float(high):.3f} m",
-        "slip": f"the {slips[0].measure}, {slips[0].slip}" if slips else "",
+        "slip": Phrase("the %(measure)s, %(slip)s", {"measure": slips[0].measure, "slip": slips[0].slip}) if slips else "",
     }
     if short:
         what = "%(first)s and %(second)s disagree: the tape is %(value)s, and the straight line alone is %(low)s"
@@ -320,7 +320,7 @@ def _tape_problem(
         what = "%(first)s and %(second)s disagree: the tape is %(value)s, and no taut film is longer than %(high)s"
     mend = "measure the %(first)s and the %(second)s again"
     if slips:
-        mend += "; it may be %(slip)s"
+        mend = "measure the %(first)s and the %(second)s again; it may be %(slip)s"
     why = "the film would be cut from a number that cannot be true"
     return Problem("U310" if short else "U311", what, why, mend, None, slots)
 

@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from coach.core.problems import Problem, QuantityError
+from coach.core.problems import Phrase, Problem, QuantityError
 from coach.core.sizing.constants import Number
 
 NOISE = 1e-9  # relative, at the ends of a range: 100 lb as a float of kg is not too much for 100 lb
@@ -103,10 +103,10 @@ def contradiction(first: str, second: str, relation: str, **slots: object) -> Qu
     Returns:
         A QuantityError U304 to raise.
     """
-    what = "%(first)s and %(second)s disagree: %(first)s must be " + relation
+    what = "%(first)s and %(second)s disagree: %(first)s must be %(relation)s"
     why = "one of the two numbers is wrong, and each size that follows from them would be wrong too"
     mend = "measure the %(first)s and the %(second)s again"
-    return QuantityError(Problem("U304", what, why, mend, None, {"first": first, "second": second, **slots}))
+    return QuantityError(Problem("U304", what, why, mend, None, {"first": first, "second": second, "relation": Phrase(relation, slots)}))
 
 
 # The boat.

@@ -60,7 +60,7 @@ def test_the_whole_tape_typed_for_the_half() -> None:
 def test_the_whole_beam_typed_for_the_half() -> None:
     fault = tape_faults(72 * INCH, 102 * INCH, RIDGE, DROP)[0]
     assert (fault.slots["first"], fault.slots["second"]) == ("half tape", "half beam")
-    assert fault.slots["slip"] == "the half beam, the whole typed for the half"
+    assert str(fault.slots["slip"]) == "the half beam, the whole typed for the half"
 
 
 def test_a_height_typed_in_feet_for_inches() -> None:
