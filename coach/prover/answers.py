@@ -122,10 +122,10 @@ def _cells(
 
 
 def _vents_mark(measure: Measure, value: Value) -> object:
-    """The gate compares counted tapes with the vents: none, one and two stand for all counts."""
+    """The gate compares counted tapes with the vents: none, one, two and the most that a boat has stand for all counts."""
     if measure.id != FUEL_VENTS or not isinstance(value, Quantity):
         return None
-    return min(int(value.value), 2)
+    return "most" if value == measure.high else min(int(value.value), 2)
 
 
 def _candidates(measure: Measure, own: Iterable[Node]) -> list[str]:
@@ -143,9 +143,8 @@ def _numbers(measure: Measure, constants: Iterable[Literal]) -> list[Quantity]:
     low = Fraction(measure.low.value) if measure.low else None
     high = Fraction(measure.high.value) if measure.high else None
     step = Fraction(1) if measure.kind == "count" else Fraction(1, 10_000)
-    found = [low, high] if low is not None and high is not None else [low or Fraction(0), high or (low or 0) + 1000]
-    if measure.id == FUEL_VENTS:
-        found += [Fraction(n) for n in (0, 1, 2, 3)]
+    found = [Fraction(n) for n in (0, 1, 2, 3)] if measure.id == FUEL_VENTS else []  # neighbours first: a miscount is by one
+    found += [low, high] if low is not None and high is not None else [low or Fraction(0), high or (low or 0) + 1000]
     for constant in constants:
         at = Fraction(constant.value)
         if measure.kind == "count":

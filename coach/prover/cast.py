@@ -22,8 +22,8 @@ UNCLEARED = "new"
 
 _FOR_EVER = "9999-12-31"
 CREW: dict[str, Person] = {
-    HOLDER: Person(HOLDER, NAMES[HOLDER], frozenset({TECHNICIAN}), _FOR_EVER),
-    OTHER: Person(OTHER, NAMES[OTHER], frozenset({TECHNICIAN}), _FOR_EVER),
+    HOLDER: Person(HOLDER, NAMES[HOLDER], frozenset({TECHNICIAN, FIRE_WATCH}), _FOR_EVER),
+    OTHER: Person(OTHER, NAMES[OTHER], frozenset({TECHNICIAN, FIRE_WATCH}), _FOR_EVER),
     WATCH: Person(WATCH, NAMES[WATCH], frozenset({FIRE_WATCH})),
     BOSS: Person(BOSS, NAMES[BOSS], frozenset({SUPERVISOR})),
     UNCLEARED: Person(UNCLEARED, "a new technician", frozenset({TECHNICIAN})),

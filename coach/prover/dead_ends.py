@@ -33,6 +33,7 @@ from coach.core.formula import Formula
 from coach.core.model import FUEL_VENTS, PLACE, Step
 from coach.core.state import WORKING
 from coach.prover import moves, watchers
+from coach.prover.answers import Answers
 from coach.prover.context import Context
 from coach.prover.explore import Explored, Fault, Node, Watchers, stuck
 from coach.prover.order import components
@@ -41,8 +42,11 @@ from coach.prover.truth import ENDED_WITH
 from coach.prover.walk import Walk, why_stuck
 from coach.prover.watchers import DEAD_END, REACH
 
-MOVES = (moves.start, moves.measure, moves.show, moves.flame, moves.timer, moves.do, moves.time)
-WATCHERS = Watchers((watchers.corrected_opens_again,), (), (watchers.nothing_unreadable,))
+MOVES = (
+    moves.start, moves.measure, moves.show, moves.see_one_bad, moves.flame, moves.timer, moves.do, moves.time,
+    moves.excuse_guarded,
+)
+WATCHERS = Watchers((watchers.corrected_opens_again, watchers.settled_by_showing, watchers.never_left_out), (), (watchers.nothing_unreadable,))
 _FACT = {"vents_taped": FUEL_VENTS, "air": PLACE}
 
 
@@ -66,6 +70,8 @@ def local(context: Context, steps: Sequence[Step], rows: Sequence[str] = ()) -> 
         wanted.update(dict.fromkeys((*step.asks, *sorted(measures_behind(context.procedure, counted)))))
     wanted.update(dict.fromkeys(_FACT[row] for row in rows if row in _FACT and _FACT[row] in context.procedure.measures))
     found = context.answers(conditions, tuple(wanted))
+    if not any(FUEL_VENTS in condition.names for condition in conditions):  # then only compared: two neighbours are enough
+        found = Answers({id: texts[:2] if id == FUEL_VENTS else texts for id, texts in found.values.items()})
     return cut(context.procedure, context.policy, context.functions, steps, found, rows)
 
 

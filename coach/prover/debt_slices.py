@@ -46,7 +46,8 @@ def stop_is_safe(slice: Slice, node: Node) -> Iterator[Fault]:
 
 
 WATCHERS = Watchers(
-    (watchers.nothing_owed_at_the_end, watchers.undone_in_full, watchers.all_done_at_the_end),
+    (watchers.nothing_owed_at_the_end, watchers.undone_in_full, watchers.all_done_at_the_end,
+     watchers.never_left_out),
     (watchers.out_is_never_refused,),
     (watchers.nothing_unreadable, stop_is_safe),
 )
@@ -74,7 +75,7 @@ def _with(one: Try, counted: str, wrong: int) -> Try:
 
 
 _WORK = (moves.start, moves.measure, moves.show, light_and_out, moves.timer, moves.do, count_short, moves.time, moves.sign)
-MOVES = (*_WORK, moves.stop, moves.review)
+MOVES = (*_WORK, moves.stop, moves.review, moves.excuse_guarded)
 TIMED_MOVES = (*_WORK, moves.stop, moves.clock, moves.resume)
 
 
@@ -85,7 +86,8 @@ def debt_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
         openers = opening_steps(context, debts)
         slice = debt_slice(context, debts, openers, clearing)
         timed = FIRE in debts or any(item.kind == "timer" for step in clearing for item in step.evidence)
-        for possible in (MOVES, TIMED_MOVES)[: 1 + timed]:
+        miscount = (moves.see_one_bad,) if "vents_taped" in slice.safeguards else ()
+        for possible in ((*MOVES, *miscount), TIMED_MOVES)[: 1 + timed]:
             found = context.explore(debts[0], slice, possible, WATCHERS)
             yield from ((fault, slice) for fault in found.faults)
             node = stuck(found) if found.complete else None
@@ -132,7 +134,8 @@ def debt_slice(context: Context, debts: tuple[str, ...], openers: list[Step], cl
 
 
 def _known(context: Context, row: str | None, clearing: list[Step]) -> Answers:
-    """The answers that undoing and the row read. Of the vents two counts are enough: they are only compared."""
+    """The answers that undoing and the row read. Of the vents the least and the most are enough: a count is compared
+    with another count, and with the ends of what the step accepts."""
     procedure, conditions, wanted = context.procedure, list[Formula](), list[str]()
     for step in clearing:
         conditions += [*asked_conditions(procedure, step), *([step.when] if step.when is not None else [])]
@@ -141,7 +144,7 @@ def _known(context: Context, row: str | None, clearing: list[Step]) -> Answers:
     if row == "vents_taped" and FUEL_VENTS in procedure.measures:
         wanted.append(FUEL_VENTS)
     found = context.answers(conditions, tuple(dict.fromkeys(wanted)))
-    return Answers({id: texts[:2] if id == FUEL_VENTS else texts for id, texts in found.values.items()})
+    return Answers({id: (texts[0], *texts[1:][-1:]) if id == FUEL_VENTS else texts for id, texts in found.values.items()})
 
 
 def askers_before(context: Context, openers: list[Step], measures: set[str]) -> list[Step]:

@@ -142,7 +142,11 @@ def _take(
     """The node after a move, or None if the kernel refused or nothing changed."""
     if one.action is None:
         return Node(node.state, one.now, one.truth or node.truth, node, one.say)
-    answer = decide(slice.rules, node.state, one.action, one.now)
+    try:
+        answer = decide(slice.rules, node.state, one.action, one.now)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:  # the kernel promises an answer to every act
+        found.faults.append(Fault("stop", "breaks", node.state.flame, node, one.say, f"{type(error).__name__} {error}"))
+        return None
     if isinstance(answer, Refusal):
         for refused in watchers.refusals:
             found.faults += refused(slice, node, one, answer)

@@ -17,12 +17,12 @@ from coach.core.rules import Rules
 from coach.prover.explore import Fault, way_to
 from coach.prover.reduce import Slice
 from coach.prover.story import Teller
-from coach.prover.watchers import CORRECTION, DEAD_END, DEBTS, HEAT, MEASURED, REACH, STOP
+from coach.prover.watchers import CORRECTION, DEAD_END, DEBTS, HEAT, MEASURED, ORDER, REACH, STOP
 
 
 @dataclass(frozen=True)
 class Finding:
-    """One thing that is not safe. property: one of the eight; story: what happens, one plain sentence a line."""
+    """One thing that is not safe. property: one of watchers' nine; story: what happens, one plain sentence a line."""
 
     property: str
     about: str
@@ -36,6 +36,11 @@ _TEXTS: dict[tuple[str, str], tuple[str, str, str, str]] = {
     (HEAT, "lit wrongly"): ("V202", "a flame is lit by something else than lighting it in a calm job", "nobody would expect it", "the kernel is at fault: tell those who keep it"),
     (HEAT, "burns on"): ("V203", "the flame burns on after %(safeguard)s is lost", "a flame that nothing guards burns people and boats", "the kernel is at fault: tell those who keep it"),
     (HEAT, "held"): ("V204", "%(safeguard)s still counts as shown after it was lost", "the next flame would be lit on it", "the kernel is at fault: tell those who keep it"),
+    (HEAT, "settled"): ("V205", "'%(step)s' counts as done though its safeguard was not shown", "the next step would be offered too early", "the kernel is at fault: tell those who keep it"),
+    (HEAT, "left out"): ("V206", "'%(step)s' can be left out", "a step of the gate is never left out", "the kernel is at fault: tell those who keep it"),
+    (HEAT, "in doubt"): ("V207", "work goes on though the clock was changed or the program started anew", "no proof can be kept over a gap in time", "the kernel is at fault: tell those who keep it"),
+    (ORDER, "before"): ("V208", "'%(step)s' can be done before '%(other)s'", "the order of work keeps people and boat safe", "the kernel is at fault: tell those who keep it"),
+    (DEBTS, "left out"): ("V213", "'%(step)s' can be left out", "what was done for safety would stay undone", "the kernel is at fault: tell those who keep it"),
     (DEBTS, "owed"): ("V211", "the job can end as %(detail)s while it is still owed: %(debt)s", "what was done for safety would stay undone", "the kernel is at fault: tell those who keep it"),
     (DEBTS, "not in full"): ("V212", "'%(step)s' counts as undone though it is not: %(detail)s", "what was done for safety would stay undone", "the kernel is at fault: tell those who keep it"),
     (DEAD_END, "stuck"): ("V221", "'%(step)s' can never be done: %(detail)s", "the job could only be stopped, never closed", "ask for evidence and answers that can be given on every boat"),
@@ -54,6 +59,7 @@ _TEXTS: dict[tuple[str, str], tuple[str, str, str, str]] = {
     (STOP, "refused"): ("V251", "putting the flame out, telling a loss or stopping is refused", "the way to safety must always be open", "the kernel is at fault: tell those who keep it"),
     (STOP, "unreadable"): ("V252", "the kernel makes an event that it cannot read: %(detail)s", "the record could not be trusted", "the kernel is at fault: tell those who keep it"),
     (STOP, "flame at the end"): ("V253", "the job can end with a flame lit or a trip open", "nobody would put it out", "the kernel is at fault: tell those who keep it"),
+    (STOP, "breaks"): ("V258", "the kernel gives no answer to an act: %(detail)s", "nobody could go on, or put the flame out", "the kernel is at fault: tell those who keep it"),
     (STOP, "cannot stop"): ("V254", "the job cannot be stopped: %(detail)s", "the way to safety must always be open", "the kernel is at fault: tell those who keep it"),
     (STOP, "cannot undo"): ("V255", "while stopping, it cannot be undone: %(debt)s: %(detail)s", "a job that is stopped must leave a safe boat", "let the step that undoes it ask only for what can be given at any time"),
     (STOP, "cannot tag"): ("V256", "while stopping, it cannot be left on a tag: %(debt)s: %(detail)s", "a job that is stopped must leave a safe boat", "the kernel is at fault: tell those who keep it"),

@@ -26,7 +26,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import islice
 
 from coach.core import actions as act
 from coach.core.checks import safeguard_status
@@ -48,11 +47,6 @@ def undo(slice: Slice, node: Node) -> Iterator[Try]:
     yield from (one for one in moves.do(slice, node) if slice.rules.steps[one.say[1]].clears)
 
 
-def see_one_bad(slice: Slice, node: Node) -> Iterator[Try]:
-    """The first of the bad statements is made."""
-    return islice(moves.see_bad(slice, node), 1)
-
-
 def ask_stop(slice: Slice, node: Node) -> Iterator[Try]:
     """A safe stop is asked for."""
     yield Try(("stop",), act.AskStop(node.state.technician, "no more today"), node.now, helps=False)
@@ -72,8 +66,8 @@ def while_all_hold(move: Move) -> Move:
     return lambda slice, node: () if watchers.unproven(slice, node) else move(slice, node)
 
 
-ROW_MOVES = (moves.start, moves.measure, moves.show, see_one_bad, moves.withdraw, moves.flame, undo, moves.time)
-FACT_MOVES = (moves.start, moves.measure, moves.show, see_one_bad, moves.flame, undo)
+ROW_MOVES = (moves.start, moves.measure, moves.show, moves.see_one_bad, moves.withdraw, moves.flame, undo, moves.time)
+FACT_MOVES = (moves.start, moves.measure, moves.show, moves.see_one_bad, moves.flame, undo)
 MODE_MOVES = (
     moves.start, moves.show, moves.withdraw, moves.flame, moves.time, moves.clock, moves.leave, ask_stop,
 )
@@ -113,7 +107,7 @@ def heat_of(slice: Slice) -> str:
 _SENTENCES = (watchers.no_light_unproven, watchers.no_burning_on)
 ROW_WATCHERS = Watchers(_SENTENCES, (watchers.out_is_never_refused,), (watchers.nothing_unreadable, bad_statements))
 MODE_WATCHERS = Watchers(
-    _SENTENCES, (watchers.out_is_never_refused,), (watchers.nothing_unreadable, watchers.offers_agree, nothing_holds_unshown)
+    (*_SENTENCES, watchers.no_work_in_doubt), (watchers.out_is_never_refused,), (watchers.nothing_unreadable, watchers.offers_agree, nothing_holds_unshown)
 )
 WHOLE_WATCHERS = Watchers(_SENTENCES, (watchers.out_is_never_refused,), (nothing_holds_unshown,))
 
@@ -163,7 +157,7 @@ def row_slice(context: Context, heat: Step, safeguard: str, policy: Policy, valu
 
 def _some(measure: str, texts: tuple[str, ...], values: int) -> tuple[str, ...]:
     """So many of a fact's values: outdoors, and a boat that has vents, come first."""
-    first = texts if measure == PLACE else (*texts[1:2], texts[0])
+    first = texts if measure == PLACE else (*texts[1:2], texts[0])  # the counts are neighbours
     return first[:values]
 
 

@@ -11,6 +11,7 @@ Knows nothing of: what is being proven.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 
 from coach.core import actions as act
 from coach.core.checks import current_steps
@@ -70,6 +71,12 @@ def excuse(slice: Slice, node: Node) -> Iterator[Try]:
         yield Try(("excuse", id), act.Excuse(node.state.technician, id, "left out"), node.now, helps=False)
 
 
+def excuse_guarded(slice: Slice, node: Node) -> Iterator[Try]:
+    """A step of the gate, or one that undoes a debt, is to be left out."""
+    steps = slice.rules.steps
+    return (one for one in excuse(slice, node) if steps[one.say[1]].proves or steps[one.say[1]].clears)
+
+
 def timer(slice: Slice, node: Node) -> Iterator[Try]:
     """The timer of a step is started."""
     for id, step in slice.rules.steps.items():
@@ -101,6 +108,11 @@ def see_bad(slice: Slice, node: Node) -> Iterator[Try]:
             yield Try(("see", id, words), act.Observe(node.state.technician, id, values), node.now, helps=False)
 
 
+def see_one_bad(slice: Slice, node: Node) -> Iterator[Try]:
+    """The first of the bad statements is made: of tapes it is the one that counts too many."""
+    return islice(see_bad(slice, node), 1)
+
+
 def withdraw(slice: Slice, node: Node) -> Iterator[Try]:
     """Somebody says that a safeguard no longer holds."""
     for id in slice.safeguards:
@@ -113,7 +125,7 @@ def flame(slice: Slice, node: Node) -> Iterator[Try]:
     for id, step in slice.rules.steps.items():
         if step.heat:
             yield Try(("light", id), act.Light(by, id), now)
-    yield Try(("out",), act.FlameOut(by), now)
+    yield Try(("out",), act.FlameOut(OTHER if by == HOLDER else HOLDER), now)  # anybody may
     yield Try(("look",), act.Look(by), now)
     yield Try(("reset",), act.Reset(by), now)
 
@@ -143,8 +155,8 @@ def clock(slice: Slice, node: Node) -> Iterator[Try]:
     state, now = node.state, node.now
     if state.last is None or state.last.run != now.run or state.last.age_at(now) is None:
         return
-    doubted = node.truth.nothing_shown()
-    fresh = f"{state.seq}"
+    doubted = node.truth.nothing_shown()._replace(doubt=True)
+    fresh = f"{state.seq} anew"
     yield Try(("clock back",), None, Moment(now.wall - 60 * MINUTE, now.steady, now.boot, now.run), doubted._replace(watched=False), False)
     yield Try(("program anew",), None, Moment(now.wall, now.steady, now.boot, f"run-{fresh}"), doubted, False)
     yield Try(("device anew",), None, Moment(now.wall, 0, f"boot-{fresh}", f"run-{fresh}"), doubted._replace(watched=False), False)
@@ -177,9 +189,10 @@ def review(slice: Slice, node: Node) -> Iterator[Try]:
 
 
 def truth_after(slice: Slice, node: Node, action: act.Action, good: bool) -> Truth:
-    """What is really true after an action that the kernel took."""
+    """What is really true after an action that the kernel took. A look is no act: it ends no doubt about the clock."""
+    truth = node.truth if isinstance(action, act.Look) else node.truth._replace(doubt=False)
     if isinstance(action, act.Observe):
-        return after_observing(slice.rules.policy, node.truth, node.state, action, good)
+        return after_observing(slice.rules.policy, truth, node.state, action, good)
     if isinstance(action, act.Measure):
-        return node.truth
-    return after_taken(slice.rules, node.truth, node.state, action)
+        return truth
+    return after_taken(slice.rules, truth, node.state, action)

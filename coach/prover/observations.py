@@ -124,7 +124,8 @@ def _changes(safeguard: str, scene: Scene) -> list[tuple[str, Values]]:
 def _more_changes(safeguard: str, scene: Scene) -> list[tuple[str, Values]]:
     limit = scene.policy.limit
     if safeguard == "gas":
-        return [("there is a smell", {"smell": True}), ("the detector is at its limit", {"detector": limit("gas_lel")})]
+        unread = [("the detector is not read", {"detector": None})] if scene.policy.detector_required else []
+        return [("there is a smell", {"smell": True}), ("the detector is at its limit", {"detector": limit("gas_lel")}), *unread]
     if safeguard == "leak_test":
         return [("bubbles show", {"bubbles": True}), ("no soapy water was used", {"soaped": False}), ("a hose is cracked", {"hoses_sound": False})]
     if safeguard == "wind":
@@ -144,5 +145,7 @@ def _more_changes(safeguard: str, scene: Scene) -> list[tuple[str, Values]]:
 def bad(safeguard: str, scene: Scene) -> list[tuple[str, Values]]:
     """Statements that do not prove it, each with what is wrong in it; the last one says nothing at all."""
     answers = good(safeguard, scene)
+    if not can_hold(safeguard, scene):
+        return [("it is said to hold, though here nothing can prove it", answers), ("nothing is said", {})]
     found = [(words, {**answers, **change}) for words, change in _changes(safeguard, scene)]
     return [*found, ("nothing is said", {})]

@@ -27,6 +27,7 @@ from coach.prover.gate_slices import gate_faults
 from coach.prover.order import Order
 from coach.prover.proof import NOT_PROVEN, PROVEN, REFUTED, Proof
 from coach.prover.reduce import Slice
+from coach.prover.sequence import sequence_faults
 from coach.prover.structure import flaws
 from coach.prover.values import value_faults
 from coach.prover.version import kernel_version
@@ -68,6 +69,7 @@ def prove(
 def _faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
     yield from gate_faults(context)
     yield from debt_faults(context)
+    yield from sequence_faults(context)
     yield from order_faults(context)
     yield from value_faults(context)
     yield from correction_faults(context)

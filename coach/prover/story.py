@@ -16,7 +16,7 @@ from coach.core.quantity import from_text, show
 from coach.core.rules import Rules
 from coach.prover.explore import Fault
 from coach.prover.reduce import Slice
-from coach.prover.watchers import CORRECTION, DEAD_END, DEBTS, HEAT, MEASURED, REACH, STOP
+from coach.prover.watchers import CORRECTION, DEAD_END, DEBTS, HEAT, MEASURED, ORDER, REACH, STOP
 
 _PLAIN = {
     "start": "The technician starts the job.",
@@ -88,6 +88,11 @@ class Teller:
             (DEBTS, "owed"): f"The job ends, though this is still owed: {self.debt(about)}.",
             (MEASURED, "not measured"): f"{self.step(about)} is due now, and this is not measured: {self.ask(fault.detail)}.",
             (CORRECTION, "kept"): f"{self.step(about)} still counts as done.",
+            (HEAT, "settled"): f"{self.step(about)} counts as done, though nothing was shown.",
+            (HEAT, "left out"): f"{self.step(about)} is left out.",
+            (DEBTS, "left out"): f"{self.step(about)} is left out.",
+            (HEAT, "in doubt"): "The work goes on without the job being resumed.",
+            (ORDER, "before"): f"{self.step(about)} is done before {self.step(fault.said[0] if fault.said else '')}.",
             (REACH, "never"): f"On no boat is {self.step(about)} asked for.",
         }
         if fault.property == MEASURED and fault.code != "not measured":

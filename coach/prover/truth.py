@@ -29,12 +29,14 @@ COUNTED_AS = {TAPE: "removed"}
 
 class Truth(NamedTuple):
     """shown: safeguards that were shown, each with the fact for which it was (a count of vents, a place). owed: debts with how many. tagged: of those, the
-    ones on a tag. watched: whether the fire watch's minutes have passed since the last flame."""
+    ones on a tag. watched: whether the fire watch's minutes have passed since the last flame. doubt: whether
+    the clock was changed, or the program started anew, and nothing was taken down since."""
 
     shown: frozenset[tuple[str, str]] = frozenset()
     owed: frozenset[tuple[str, int]] = frozenset()
     tagged: frozenset[str] = frozenset()
     watched: bool = False
+    doubt: bool = False
 
     def holds(self, safeguard: str, state: State) -> bool:
         """Whether the safeguard really holds for the boat as it is known now."""
@@ -127,7 +129,9 @@ def after_taken(rules: Rules, truth: Truth, state: State, action: act.Action) ->
             return truth._replace(tagged=truth.tagged | {action.debt})
         case act.ClearTag():
             return truth.undone(action.debt)
-        case act.Pause() | act.Resume() | act.HandOver() | act.Reset() | act.SendBack():
+        case act.SendBack():
+            return truth.nothing_shown()._replace(tagged=frozenset())  # a tag counts for its own stop only
+        case act.Pause() | act.Resume() | act.HandOver() | act.Reset():
             return truth.nothing_shown()
         case act.AskStop():
             return truth if state.flame else truth.nothing_shown()

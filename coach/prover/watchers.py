@@ -19,7 +19,7 @@ from coach.prover.reduce import Slice
 from coach.prover.truth import CYLINDER, fault_of_undoing
 
 HEAT, DEBTS, DEAD_END, REACH = "heat", "debts", "dead end", "reach"
-MEASURED, UNITS, STOP, CORRECTION = "measured", "units", "stop", "correction"
+MEASURED, UNITS, STOP, CORRECTION, ORDER = "measured", "units", "stop", "correction", "order"
 
 
 def unproven(slice: Slice, node: Node) -> tuple[str, ...]:
@@ -103,6 +103,60 @@ def corrected_opens_again(taken: Taken) -> Iterator[Fault]:
     for step, closure in taken.slice.closure.items():
         if id in closure and (step in after.done or step in after.excused):
             yield Fault(CORRECTION, "kept", step, taken.after, taken.taken.say, id)
+
+
+def never_left_out(taken: Taken) -> Iterator[Fault]:
+    """No step of the gate and none that undoes a debt is left out."""
+    if isinstance(taken.taken.action, act.Excuse):
+        step = taken.slice.rules.steps[taken.taken.action.step]
+        if step.proves or step.clears:
+            yield Fault(HEAT if step.proves else DEBTS, "left out", step.id, taken.after, taken.taken.say)
+
+
+def settled_by_showing(taken: Taken) -> Iterator[Fault]:
+    """A step of the gate counts as done only once its safeguard was really shown."""
+    for id, step in taken.slice.rules.steps.items():
+        done = id in taken.after.state.done and id not in taken.before.state.done
+        if step.proves in taken.slice.safeguards and done and not taken.after.truth.holds(step.proves, taken.after.state):
+            yield Fault(HEAT, "settled", id, taken.after, taken.taken.say)
+
+
+_IN_DOUBT = (act.FlameOut, act.Withdraw, act.Look, act.AskStop, act.Resume, act.HandOver)
+
+
+def no_work_in_doubt(taken: Taken) -> Iterator[Fault]:
+    """After a change of the clock or a new start the job is resumed, or handed over, before any work goes on."""
+    if taken.before.truth.doubt and not isinstance(taken.taken.action, _IN_DOUBT):
+        yield Fault(HEAT, "in doubt", taken.slice.safeguards[0] if taken.slice.safeguards else "", taken.after, taken.taken.say)
+
+
+def in_order(taken: Taken) -> Iterator[Fault]:
+    """A step is done, lit, left out or first shown only when all before it are settled, through any chain."""
+    action, rules = taken.taken.action, taken.slice.rules
+    if isinstance(action, act.Do | act.Light | act.Excuse):
+        step = action.step
+    elif isinstance(action, act.Observe) and rules.proving.get(action.safeguard, "") not in ("", *taken.before.state.done):
+        step = rules.proving[action.safeguard]
+    else:
+        return
+    waiting, seen = list(rules.steps[step].needs), set()
+    while waiting:
+        id = waiting.pop()
+        if id not in seen:
+            seen.add(id)
+            waiting += rules.steps[id].needs
+            if not really_settled(taken.slice, taken.before, id):
+                yield Fault(ORDER, "before", step, taken.after, (id,))
+
+
+def really_settled(slice: Slice, node: Node, id: str) -> bool:
+    """Whether a step is done, left out or not asked of this boat, read off the conditions themselves."""
+    step, rules, state = slice.rules.steps[id], slice.rules, node.state
+    if id in state.done or id in state.excused:
+        return True
+    if step.clears:
+        return step.clears not in node.truth.owing
+    return step.when is not None and condition_truth(step.when, rules.procedure, state.measures, rules.functions) is False
 
 
 def nothing_unreadable(slice: Slice, node: Node) -> Iterator[Fault]:
