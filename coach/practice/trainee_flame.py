@@ -13,7 +13,7 @@ from coach.core.model import Step
 from coach.core.state import STOPPING
 from coach.practice.film import Flame, speed_for
 from coach.practice.film_work import DISTANCE, PARTS, SHARE_COLD, aim, undone
-from coach.practice.trainee import HOLDS_LEAST, Trainee
+from coach.practice.trainee_base import HOLDS_LEAST, TraineeBase
 
 SECTION_SECONDS = 2  # both sides of the boat, and the step on; ours
 COOLS = 90  # s between two passes over one place; ours
@@ -25,7 +25,7 @@ MOST_TRIPS = 3
 class FlameWork:
     """The flame work of one trainee."""
 
-    def __init__(self, who: Trainee) -> None:
+    def __init__(self, who: TraineeBase) -> None:
         self.who = who
         self.run = who.run
         self.tried: set[str] = set()

@@ -6,13 +6,13 @@ Knows nothing of: assessment.
 from __future__ import annotations
 
 from coach.core import actions as act
-from coach.practice.trainee import Trainee
+from coach.practice.trainee_base import TraineeBase
 from coach.practice.worker import STROKES
 
 ACCEPTS = "I looked at the cover and read this record; the work is accepted."
 
 
-def review(who: Trainee) -> None:
+def review(who: TraineeBase) -> None:
     """One review, whole."""
     run = who.run
     if not who.does("obeys"):
