@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from coach import __version__, language, paths
-from coach.core.problems import CoachError, Problem, render
+from coach.core.problems import CoachError, Phrase, Problem, render
 
 FINE, FINDING, MISUSE = 0, 1, 2
 
@@ -59,6 +59,8 @@ def build_parser() -> argparse.ArgumentParser:
     _add_verify(commands)
     _add_prove(commands)
     _add_list(commands)
+    _add_practice(commands)
+    _add_crew(commands)
     return parser
 
 
@@ -112,6 +114,24 @@ def _add_prove(commands: Any) -> None:
 def _add_list(commands: Any) -> None:
     listing = commands.add_parser("list", help="the procedures there are, and the jobs on this tablet")
     listing.set_defaults(command=_list)
+
+
+def _add_practice(commands: Any) -> None:
+    practice = commands.add_parser("practice", help="practise a drill; without one, the list of drills")
+    practice.add_argument("drill", nargs="?", default="", help="id, or a file")
+    practice.add_argument("--by", default="", metavar="PERSON", help="id of the trainee in the crew list")
+    practice.add_argument("--name", default="", help="of a trainee who is not in the crew list")
+    practice.add_argument("--html", type=Path, default=None, metavar="FILE", help="write the judgement as a page")
+    practice.add_argument("--questions", action="store_true", help="the questions of today")
+    practice.add_argument("--simulate", default="", choices=("", "all", "careful", "hasty", "forgetful", "rule-breaking"), help="simulated trainees")
+    practice.add_argument("--runs", type=int, default=20, metavar="N", help="runs of each simulated trainee (default: 20)")
+    practice.set_defaults(command=_practice)
+
+
+def _add_crew(commands: Any) -> None:
+    crew = commands.add_parser("crew", help="the crew by skill: who may hold the tool, who goes with whom")
+    crew.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as a page")
+    crew.set_defaults(command=_crew)
 
 
 def _folder(given: argparse.Namespace) -> Path:
@@ -203,8 +223,7 @@ def _size(given: argparse.Namespace) -> int:
         try:
             values[measure.id], _text = read_typed(measure, typed, given.units)
         except QuantityError as error:
-            faults += [Problem(p.code, f"{measure.id}: {p.what}" if "%(name)s" not in p.what else p.what, p.why, p.mend, p.place, p.slots)
-                       for p in error.problems]
+            faults += [_named(measure.id, problem) for problem in error.problems]
     if faults:
         raise QuantityError(*faults)
     answer = as_json(procedure, values, FUNCTIONS, given.units)
@@ -231,6 +250,14 @@ def _load(given: argparse.Namespace) -> int:
     if given.html:
         given.html.write_text(load_page(view), encoding="utf-8")
     return FINDING if view.short else FINE
+
+
+def _named(measure: str, problem: Problem) -> Problem:
+    """A problem that says which measure it is about."""
+    if "%(name)s" in problem.what:
+        return problem
+    slots = {**problem.slots, "measure": measure, "problem": Phrase(problem.what, problem.slots)}
+    return Problem(problem.code, "%(measure)s: %(problem)s", problem.why, problem.mend, problem.place, slots)
 
 
 def _verify(given: argparse.Namespace) -> int:
@@ -270,3 +297,44 @@ def _list(given: argparse.Namespace) -> int:
         for row in Desk.open(folder, device_clock(), vouches(folder)).board():
             print(f"{row.job:28} {row.boat}, {row.name}: {row.state}")
     return status
+
+
+def _practice(given: argparse.Namespace) -> int:
+    import time
+
+    from coach.practice import command
+    from coach.practice.console import seconds_between
+    from coach.prover.cache import vouches
+    from coach.terminal import Walk
+    from coach.yard.clock import device_clock
+    from coach.yard.desk import Desk
+
+    folder = _folder(given)
+    desk = Desk.open(folder, device_clock(), vouches(folder))
+    today = desk.today()
+    if given.simulate:
+        return command.simulate_all(given.drill, given.simulate, given.runs, desk.policy, print)
+    if not given.drill and not given.questions:
+        return command.list_all(desk.book if given.by else None, given.by, print)
+    if not given.by:
+        return _misuse(Problem("C105", "practice needs a trainee", "the record says who practised", "add --by PERSON"))
+    if given.questions:
+        return command.ask_questions(given.by, desk.policy, desk.needs, desk.book, today, input, print)
+
+    def walk(job: Any, ask: Callable[[str], str], say: Callable[[str], None]) -> None:
+        Walk(job, job.run.clock, ask, say, desk.policy.units, command.stand_in).run()
+
+    return command.practise(given.drill, given.by, desk.policy, vouches(folder), desk.book, today, walk, input, print,
+                            seconds_between(time.monotonic), given.html, given.name)
+
+
+def _crew(given: argparse.Namespace) -> int:
+    from coach.practice import command
+    from coach.prover.cache import vouches
+    from coach.yard.clock import device_clock
+    from coach.yard.desk import Desk
+
+    folder = _folder(given)
+    desk = Desk.open(folder, device_clock(), vouches(folder))
+    today = desk.today()
+    return command.show_crew(desk.policy, desk.record.shown(today), desk.needs, desk.book, today, print, given.html)

@@ -95,11 +95,16 @@ def _tell(run: AtTheBoat, fact: str) -> str:
     if kind == "measure":
         return measured(run, rest)[1]
     if kind == "answer":
-        return f"{_(_item(run, rest)[1].ask)}: {_answer_text(run, rest)}"
+        return f"{asked(_(_item(run, rest)[1].ask))} {_answer_text(run, rest)}."
     row = run.rules.safeguards[fact]
     values = run.world.safeguard(fact)
     lines = [f"{_(field.ask)} {_value(field, values[field.id])}" for field in row.fields if field.id in values]
     return " ".join(line if line.endswith(".") else f"{line}." for line in lines)
+
+
+def asked(text: str) -> str:
+    """A question before its answer: with a colon where it has no question mark."""
+    return text if text.endswith("?") else f"{text}:"
 
 
 def _band_text(run: AtTheBoat) -> str:
@@ -123,7 +128,7 @@ def measured(run: AtTheBoat, id: str) -> tuple[str, str]:
     slip = run.slips.pop(id, None)
     typed = slip.reads if slip else run.drill.measures.get(id) or plain_answer(measure)
     value, _exact = read_typed(measure, typed, "us")
-    text = f"{_(measure.ask)}: {shown_value(measure, value, run.rules.policy.units)}."
+    text = f"{asked(_(measure.ask))} {shown_value(measure, value, run.rules.policy.units)}."
     return typed, f"{text} {_(slip.shows)}" if slip else text
 
 

@@ -43,7 +43,9 @@ def well_done(item: Evidence, measures: Mapping[str, Any]) -> Any:
         return True
     if item.kind == "count":
         due = measures.get(item.equals)
-        return int(due.value) if isinstance(due, Quantity) else int(middle(item.low, item.high).value)
+        if isinstance(due, Quantity):
+            return int(due.value)
+        return int(middle(item.low, item.high).value) if item.low is not None else 0
     if item.kind == "number":
         return as_text(middle(item.low, item.high))
     if item.kind == "choice":

@@ -4,7 +4,9 @@ Rules kept here:
  1. A job goes on by the very procedure and policy it was started with: both are kept in the ledger by their hash.
  2. A real job starts only on a procedure that `proven` vouches for.
  3. A job that is opened again was away: it must be resumed before anything else.
- 4. Where the folder's own policy names the crew, people show who they are by their PIN; a policy that is handed in and
+ 4. Where the folder's own skills.yaml asks for skills, a policy is read as strictly as what the crew has shown; a
+    practice job is kept in memory and never reaches the ledger.
+ 5. Where the folder's own policy names the crew, people show who they are by their PIN; a policy that is handed in and
     the invented yard of the demonstration are tried out without.
 Knows nothing of: screens, command lines.
 Called by: tablet, terminal, cli, demo.
@@ -16,11 +18,13 @@ import json
 import secrets
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from coach import paths
 from coach.core.actions import Start
 from coach.core.events import Event
+from coach.core.gate import day_of
 from coach.core.model import Procedure
 from coach.core.monitor import watch_log
 from coach.core.policy import Policy
@@ -37,7 +41,13 @@ from coach.record.photos import PhotoFolder
 from coach.record.store import JobRow
 from coach.yard.clock import Clock
 from coach.yard.crew import CrewPins
+from coach.yard.crew_record import CrewRecord
 from coach.yard.job import Job
+from coach.yard.memory import MemoryStore
+from coach.yard.skillbook import FILE as BOOK
+from coach.yard.skillbook import SkillBook
+from coach.yard.skills import Needs, cleared
+from coach.yard.skills_file import yard_needs
 from coach.yard.stock import Stock, load_stock
 from coach.yard.policy_file import demo_policy, load_policy, read_policy, shipped_policy
 
@@ -90,6 +100,8 @@ class Desk:
         self.pins = pins
         self.photos = PhotoFolder(folder / "photos")
         self._proven = proven
+        self._needs: list[Needs | None] = []
+        self._record: list[CrewRecord] = []
 
     @staticmethod
     def open(
@@ -118,9 +130,38 @@ class Desk:
         asks = policy is None and used.hash != demo_policy().hash if pins is None else pins
         return Desk(made, clock, used, ledger, key, proven, CrewPins(made / "crew.sqlite") if asks else None)
 
+    @property
+    def needs(self) -> Needs | None:
+        """What the yard asks of its crew's skills; None if nothing. Raises PolicyError: skills.yaml has a fault."""
+        if not self._needs:
+            self._needs.append(yard_needs(self.folder))
+        return self._needs[0]
+
+    @property
+    def book(self) -> SkillBook:
+        """The book of practice, made if it is not there."""
+        return SkillBook(self.folder / BOOK)
+
+    @property
+    def record(self) -> CrewRecord:
+        """What the crew has shown. The first use makes the book of practice if it is not there."""
+        if not self._record:
+            self._record.append(CrewRecord(self.book, self.ledger, procedure_from))
+        return self._record[0]
+
+    def today(self) -> date:
+        """The day by the device's clock, in UTC as the gate counts it."""
+        return day_of(self.now().wall)
+
+    def skilled(self, policy: Policy) -> Policy:
+        """A policy as the crew's skills allow it today: only ever stricter."""
+        if self.needs is None:
+            return policy
+        return cleared(policy, self.record.shown(self.today()), self.needs, self.today())
+
     def rules(self, procedure: Procedure, policy: Policy | None = None) -> Rules:
         """The rules of a procedure under a policy, the yard's own if none is given."""
-        return Rules(procedure, policy or self.policy, FUNCTIONS, self._proven(procedure))
+        return Rules(procedure, self.skilled(policy or self.policy), FUNCTIONS, self._proven(procedure))
 
     def load(self, id_or_path: str) -> Rules:
         """The rules of a procedure by its id or file. Raises ProcedureError."""
@@ -130,7 +171,7 @@ class Desk:
         """Begin a job for a boat; answers with the refusal if it may not begin. confirmed: as in actions.Action."""
         now = self.now()
         id = f"{_slug(boat)}-{secrets.token_hex(4)}"
-        job = Job(rules, self.ledger, id)
+        job = Job(rules, MemoryStore() if practice else self.ledger, id)
         refusal = job.act(Start(by, id, boat, practice, confirmed=confirmed), now)
         return refusal or job
 
@@ -141,7 +182,7 @@ class Desk:
         start = events[0].data
         procedure = procedure_from(parts.documents[start["procedure_hash"]])
         policy = policy_from(parts.documents[start["policy_hash"]])
-        return Opened(Rules(procedure, policy, FUNCTIONS, True), events)
+        return Opened(Rules(procedure, self.skilled(policy), FUNCTIONS, True), events)
 
     def job(self, id: str) -> Job:
         """A job to go on with, by its own procedure and policy."""

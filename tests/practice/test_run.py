@@ -99,9 +99,9 @@ def test_a_look_tells_the_truth_and_takes_its_time() -> None:
 def test_a_slip_is_read_once_and_then_the_truth() -> None:
     run = prepared("third-vent").run("ana")
     assert run.look("measure fuel_vents") == (
-        "How many fuel vents does the hull have?: 2. One on each side. You have not had a hand behind the swim ladder."
+        "How many fuel vents does the hull have? 2. One on each side. You have not had a hand behind the swim ladder."
     )
-    assert run.look("measure fuel_vents") == "How many fuel vents does the hull have?: 3."
+    assert run.look("measure fuel_vents") == "How many fuel vents does the hull have? 3."
 
 
 def test_deeds_change_the_truth_once() -> None:

@@ -1,0 +1,108 @@
+"""A judgement as it is shown: what was not good, with its moment and the procedure's own reason, and what was good.
+
+Rules kept here:
+ 1. What was unsafe comes first, in words as plain as what was good.
+ 2. The score is never shown without the sentence that says what it does not count.
+Knows nothing of: the toolkit, HTML.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.core.problems import fill
+from coach.language import _
+from coach.practice.assessment import LATE, MISSED, ORDER, UNREAD, UNSAFE, WRONG, Assessment, Finding
+from coach.view.drawing import Circle, Drawing, Line, Part, Text
+from coach.view.practice import clock_text, minute_text, skill_names
+from coach.view.texts import sentence
+
+KIND_WORDS = {
+    UNSAFE: "Unsafe",
+    MISSED: "Missed",
+    WRONG: "Wrong",
+    LATE: "Late",
+    ORDER: "Out of order",
+    UNREAD: "Not read",
+}
+TONES = {UNSAFE: "danger", MISSED: "warn", WRONG: "warn", LATE: "warn", ORDER: "warn", UNREAD: "plain"}
+NOT_COUNTED = (
+    "The score counts what was done well and what was not. Time left over, and the number of looks and ticks, are not "
+    "in it."
+)
+STYLES = {UNSAFE: "flame", MISSED: "strap", WRONG: "strap", LATE: "strap", ORDER: "band", UNREAD: "part"}
+TEXT_SLOTS = ("name", "says")
+WIDE = 12.0  # the time line's length in the drawing's own units
+
+
+@dataclass(frozen=True)
+class FindingLine:
+    """One finding. why and wrong: the procedure's own words."""
+
+    kind: str
+    word: str
+    tone: str
+    at: str
+    what: str
+    why: str
+    wrong: str
+
+
+@dataclass(frozen=True)
+class ResultView:
+    """A whole judgement as it is shown."""
+
+    drill: str
+    title: str
+    trainee: str
+    when: str
+    verdict: str
+    passed: bool
+    score: int
+    skills: str
+    note: str
+    findings: tuple[FindingLine, ...]
+    met: tuple[tuple[str, str], ...]
+
+
+def finding_text(finding: Finding) -> str:
+    """What was not good, in one sentence. The slots `name` and `says` are the procedure's and the drill's texts."""
+    slots = {
+        name: _(value) if isinstance(value, str) and name in ("name", "says") else value
+        for name, value in finding.slots.items()
+    }
+    return sentence(fill(_(finding.what), slots))
+
+
+def result_view(done: Assessment, name: str) -> ResultView:
+    """A judgement. name: of the trainee."""
+    verdict = _("Passed") if done.passed else _("Not passed yet")
+    lines = tuple(
+        FindingLine(each.kind, _(KIND_WORDS[each.kind]), TONES[each.kind], minute_text(each.second), finding_text(each),
+                    sentence(_(each.why)), sentence(_(each.wrong)))
+        for each in done.findings
+    )  # fmt: skip
+    met = tuple((minute_text(each.second), _(each.says)) for each in done.met)
+    when = _("%(begin)s to %(end)s") % {
+        "begin": clock_text(done.started), "end": clock_text(done.started + done.seconds * 1000),
+    }  # fmt: skip
+    return ResultView(
+        done.drill, _(done.title), name, when, verdict,
+        done.passed, done.score, skill_names(done.skills), _(NOT_COUNTED), lines, met,
+    )  # fmt: skip
+
+
+def time_line(done: Assessment) -> Drawing:
+    """The time line of a run: good deeds above, findings below, each at its moment."""
+    whole = max(1, done.seconds)
+    parts: list[Part] = [Line((0, 0), (WIDE, 0), "arrow")]
+    for met in done.met:
+        parts += [Line((WIDE * met.second / whole, 0), (WIDE * met.second / whole, 0.5), "tapeline")]
+    for finding in reversed(done.findings):
+        at = WIDE * min(finding.second, whole) / whole
+        parts += [Line((at, 0), (at, -0.5), STYLES[finding.kind]), Circle((at, -0.55), 0.09, STYLES[finding.kind])]
+    for share in (0, 0.5, 1):
+        parts.append(Text((WIDE * share, -0.75), minute_text(round(whole * share)), "bottom"))
+    parts.append(Text((0, 0.75), _("done well"), "right", "good"))
+    parts.append(Text((0, -1.7), _("not good"), "right", "bad"))
+    return Drawing("time-line", _("When things were done well, and when not"), tuple(parts))

@@ -1,0 +1,222 @@
+"""What practice shows: drills, the site, a judgement, the crew; and the two pages, read by a parser."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from html.parser import HTMLParser
+
+from coach.practice.assess import assess
+from coach.practice.assessment import Assessment
+from coach.practice.drill_file import list_drills, load_drill
+from coach.practice.habits import CAREFUL, HASTY
+from coach.practice.trainee import Trainee
+from coach.sheet.crew import crew_page
+from coach.sheet.practice import result_page
+from coach.view.drawing import words_in
+from coach.view.practice import briefing, drill_lines, lasts, minute_text, site_view, wind_words
+from coach.view.practice_crew import crew_plot, crew_view, pairs
+from coach.view.practice_result import result_view, time_line
+from coach.yard.policy_file import demo_policy
+from coach.yard.skillbook import RunRow
+from coach.yard.skills import SKILLS, USUAL_NEEDS, Needs, Shown
+from tests.practice.by_hand import Hand, prepared
+
+TODAY = date(2026, 11, 9)
+GUST = "gust-at-the-sides"
+
+
+class Page(HTMLParser):
+    """A page as a parser sees it: open tags that fit, texts, and what would be loaded."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.texts: list[str] = []
+        self.loads: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.loads += [value or "" for name, value in attrs if name in ("src", "href")]
+        if tag not in ("meta", "br", "polyline", "polygon", "rect"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag not in ("polyline", "polygon", "rect"):
+            assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if data.strip():
+            self.texts.append(data.strip())
+
+
+def judged(habits: object = HASTY) -> Assessment:
+    run = prepared(GUST).run("ana")
+    Trainee(run, habits).work()  # type: ignore[arg-type]
+    return assess(run)
+
+
+def test_the_drills_with_what_somebody_made_of_them() -> None:
+    rows = [RunRow(n, "ana", GUST, TODAY, score > 80, score, ("gate",), {}) for n, score in enumerate((40, 92))]
+    line = next(line for line in drill_lines(list_drills(), rows) if line.id == GUST)
+    assert (line.title, line.kind, line.skills) == (
+        "A gust while the sides are shrunk",
+        "In the flame",
+        "Shrink, Safety gate",
+    )
+    assert (line.best, line.passed, line.runs) == (92, True, 2)
+    assert drill_lines(list_drills(), ())[0].best == -1
+
+
+def test_the_briefing_says_when_a_procedure_has_no_proof() -> None:
+    drill = load_drill(GUST)
+    assert briefing(drill, True).unproven == ""
+    assert briefing(drill, False).unproven == (
+        "This procedure has no proof yet. It can be practised; no real job can start on it."
+    )
+    assert briefing(drill, True).when == "09:30"
+
+
+def test_the_site_names_what_may_be_looked_at_and_not_what_it_will_show() -> None:
+    hand = Hand("tape-under-a-pleat")
+    view = site_view(hand.run)
+    assert [look.words for look in view.looks][:2] == [
+        "Look for the second marker from the stern",
+        "Look: Tapes in your hand",
+    ]
+    assert view.deeds[0].words == "Feel under the pleat on the port quarter, and take off what you find"
+    text = " ".join([*(look.words for look in view.looks), *(deed.words for deed in view.deeds)])
+    assert "One marker hangs" not in text
+    assert "That makes two" not in text
+
+
+def test_the_site_has_clock_wind_and_notices() -> None:
+    hand = Hand(GUST).ready().light("shrink-sides").wait(46)
+    view = site_view(hand.run)
+    assert view.burning
+    assert view.fresh == 1
+    assert view.notices[0].endswith(
+        "The loose top of the film lifts with a crack, and the flame bends flat along the hull."
+    )
+    assert view.gas == 100
+    assert site_view(hand.run, read=1).fresh == 0
+
+
+def test_small_words() -> None:
+    assert [minute_text(second) for second in (0, 59, 754, 3661)] == ["0:00", "0:59", "12:34", "1:01:01"]
+    assert [lasts(seconds) for seconds in (20, 60, 125)] == ["20 s", "1 minute", "2 minutes"]
+    assert wind_words(0.1) == "Smoke goes straight up."
+    assert wind_words(4.0) == "Twigs move, a small flag opens."
+    assert wind_words(50) == "Twigs snap."
+
+
+def test_a_judgement_says_what_why_and_when() -> None:
+    view = result_view(judged(), "Ana Ruiz")
+    assert (view.verdict, view.passed, view.trainee) == ("Not passed yet", False, "Ana Ruiz")
+    first = view.findings[0]
+    assert (first.word, first.tone, first.at) == ("Unsafe", "danger", "0:00")
+    assert first.what == "Tried to light while the gate was closed: Operator allowed."
+    assert first.why == "A flame in untrained hands burns people and boats."
+    assert "Time left over" in view.note
+    assert result_view(judged(CAREFUL), "Ana Ruiz").verdict == "Passed"
+
+
+def test_the_time_line_has_a_mark_for_each() -> None:
+    done = judged()
+    drawing = time_line(done)
+    assert len([part for part in drawing.parts if type(part).__name__ == "Circle"]) == len(done.findings)
+    assert {"done well", "not good", "0:00"} <= set(words_in(drawing))
+
+
+def test_the_page_of_a_judgement() -> None:
+    done = judged()
+    page = Page(result_page(replace(done, title="<b>Gust & co"), "Ana <Ruiz>"))
+    assert page.open == []
+    assert page.loads == []
+    assert page.texts[:1] == ["<b>Gust & co"]
+    assert "PRACTICE \u2013 this is not the record of a real job" in page.texts
+    assert "Ana <Ruiz>" in page.texts
+    assert len([text for text in page.texts if text == "Unsafe"]) == len(
+        [f for f in done.findings if f.kind == "unsafe"]
+    )
+    assert "svg" in result_page(done, "Ana")
+
+
+# -- the crew ----------------------------------------------------------------------------------------------------
+
+
+def shown(person: str, *skills: str, day: date = TODAY - timedelta(days=10)) -> list[Shown]:
+    return [Shown(person, skill, "drill", day, True, f"d-{skill}") for skill in skills]
+
+
+RECORD = [
+    *shown("ana", "gate", "weld", "shrink"),
+    *shown("joel", "gate"),
+    *shown("joel", "fire_watch", day=date(2026, 2, 1)),
+    *shown("marta", "reviewing", "fire_watch"),
+    *shown("nia", "weld"),
+]
+
+
+def test_who_may_hold_the_tool_and_why_not() -> None:
+    view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY)
+    tools = {person.id: (person.holds, person.tool) for person in view.people}
+    assert tools == {
+        "ana": (True, "until 2027-05-16"),
+        "joel": (False, "needs: Weld, Shrink"),
+        "marta": (False, "no technician"),
+        "nia": (False, "not cleared by the yard"),
+    }
+    assert view.holders == ("Ana Ruiz (until 2027-05-16)",)
+
+
+def test_without_needs_the_policy_says_who() -> None:
+    view = crew_view(demo_policy(), [], None, TODAY)
+    assert [person.holds for person in view.people] == [True, True, False, False]
+    assert view.asks.startswith("The yard asks for no skills")
+
+
+def test_the_cells() -> None:
+    view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY)
+    joel = {cell.skill: cell for cell in next(person for person in view.people if person.id == "joel").cells}
+    assert (joel["gate"].state, joel["gate"].kept, joel["gate"].needed) == ("current", 97, True)
+    assert (joel["fire_watch"].word, joel["fire_watch"].kept) == ("lapsed", 37)
+    assert (joel["frame"].state, joel["frame"].needed) == ("never", False)
+    assert joel["gate"].detail == "2026-10-30, drills 1, jobs 0"
+
+
+def test_pairs_teach_what_is_lacking() -> None:
+    """Joel lacks weld, shrink and the fire watch; Ana has two of them, Marta one. Nia lacks gate and shrink."""
+    found = [(pair.learner, pair.mentor, pair.skills) for pair in pairs(demo_policy(), RECORD, USUAL_NEEDS, TODAY)]
+    assert found == [("Joel Baptiste", "Ana Ruiz", "Weld, Shrink")]
+    assert pairs(demo_policy(), [], USUAL_NEEDS, TODAY) == ()
+    assert pairs(demo_policy(), RECORD, Needs(), TODAY) == ()
+
+
+def test_what_several_get_wrong_is_counted_by_people() -> None:
+    done = judged()
+    others = [replace(done, trainee="joel"), replace(done, trainee="joel"), replace(judged(CAREFUL), trainee="marta")]
+    view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY, [done, *others])
+    assert view.wrong
+    assert {(line.people, line.of) for line in view.wrong} == {(2, 3)}
+    assert crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY, [done]).wrong == ()
+
+
+def test_the_plot_counts_who_is_current_week_by_week() -> None:
+    drawing = crew_plot(demo_policy(), RECORD, USUAL_NEEDS, TODAY)
+    lines = [part for part in drawing.parts if type(part).__name__ == "Polyline"]
+    assert len(lines) == len(SKILLS)
+    gate = lines[SKILLS.index("gate")]
+    assert gate.points[0][1] == 0
+    assert gate.points[-1][1] == 4.5 * 2 / 4
+    assert drawing.title == "How many of 4 are current in each skill"
+
+
+def test_the_page_of_the_crew() -> None:
+    view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY, [judged(), replace(judged(), trainee="joel")])
+    page = Page(crew_page(view))
+    assert page.open == []
+    assert page.loads == []
+    assert "Ana Ruiz (until 2027-05-16)" in page.texts
+    assert "Joel Baptiste + Ana Ruiz: Weld, Shrink" in page.texts
+    assert "2 / 2" in page.texts
