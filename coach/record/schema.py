@@ -57,9 +57,9 @@ CREATE TABLE mark (
   kind TEXT NOT NULL, wall INTEGER NOT NULL, job TEXT NOT NULL, seq INTEGER NOT NULL,
   PRIMARY KEY (kind, wall, job, seq)
 ) WITHOUT ROWID;
-CREATE INDEX job_ended ON job (ended);
-CREATE INDEX job_state ON job (state, ended);
-CREATE INDEX job_technician ON job (technician, ended);
+CREATE INDEX job_ended ON job (ended DESC);
+CREATE INDEX job_state ON job (state, ended DESC);
+CREATE INDEX job_technician ON job (technician, ended DESC);
 CREATE TRIGGER entry_in_order BEFORE INSERT ON entry
 WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM entry WHERE job = NEW.job)
 BEGIN SELECT RAISE(ABORT, 'entries are only added, one after the other'); END;

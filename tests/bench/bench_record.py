@@ -1,11 +1,13 @@
 """What the record costs, beside raw SQLite on the same disk, in one run. By hand; it judges nothing, it is no test.
 
-    python tests/bench/bench_record.py [act] [verify] [receive] [board] [--folder DIR] [--jobs N] [--received N]
+    python tests/bench/bench_record.py [act] [verify] [receive] [board] [growth]
+                                       [--folder DIR] [--jobs N] [--received N] [--grown N]
 
 act      an acknowledged act against a bare durable commit of the same bytes, turn about
 verify   a job of 300 events: its exported file, and in the ledger
 receive  jobs of 50 events from a folder, checked, stored, their row made
 board    queries over N jobs of 50 events
+growth   the same queries on PostgreSQL over 1,000 jobs and ten times more until N, of 5 events, by bulk import
 """
 
 from __future__ import annotations
@@ -20,6 +22,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
@@ -100,15 +103,17 @@ def verify(folder: Path) -> None:
         print(f"  {name:14} median {statistics.median(spent) * 1e3:5.1f} ms  p95 {quantile(spent, 0.95) * 1e3:5.1f} ms")
 
 
-def made_job(number: int, tablet: int, ended: int) -> tuple[str, list[Event]]:
-    """A finished job of EVENTS events, by one of 12 technicians."""
+def made_job(number: int, ended: int, events: int) -> tuple[str, list[Event]]:
+    """A finished job, by one of 12 technicians."""
     job = f"boat-{number:07d}"
     first = started(job, f"Boat {number}")
     data = dict(first.data) | {"technician": f"person-{number % 12}", "name": f"Person {number % 12}"}
-    shift = (ended - first.at.wall) // 1000 - EVENTS
+    shift = (ended - first.at.wall) // 1000 - events
     told = [Event("job_started", first.at.plus(shift * 1000), "ana", data)]
-    kinds = {9: "heat_refused", 10: "flame_lit", 14: "flame_out", 20: "tripped", EVENTS - 1: "closed"}
-    for place in range(1, EVENTS):
+    kinds = {9: "heat_refused", 10: "flame_lit", 14: "flame_out", 20: "tripped"}
+    kinds |= {2: "flame_lit", 3: "flame_out"} if events < 10 else {}
+    kinds[events - 1] = "closed"
+    for place in range(1, events):
         kind = kinds.get(place, "step_done")
         if kind == "tripped" and number % 9:
             kind = "observed"
@@ -116,8 +121,10 @@ def made_job(number: int, tablet: int, ended: int) -> tuple[str, list[Event]]:
     return job, told
 
 
-def made_parts(number: int, tablet: int, ended: int, signs: bool = True) -> tuple[JobParts, list[Event]]:
-    job, told = made_job(number, tablet, ended)
+def made_parts(
+    number: int, tablet: int, ended: int, signs: bool = True, events: int = EVENTS
+) -> tuple[JobParts, list[Event]]:
+    job, told = made_job(number, ended, events)
     entries = tuple(extend(job, 0, ZEROS, told))
     last, device = entries[-1], key(tablet)
     id = device.key_id
@@ -160,7 +167,11 @@ def board(folder: Path, count: int) -> None:
         f"filled in {time.perf_counter() - begun:,.0f} s"
     )
     store.close()
-    store = ledger(place)
+    asked(ledger(place), count)
+
+
+def asked(store: Ledger, count: int) -> None:
+    """Ask what a board asks, and print how long the answers took."""
     chance = random.Random(1)
     newest = 1_917_000_000_000 + count * 60_000
 
@@ -168,17 +179,19 @@ def board(folder: Path, count: int) -> None:
         since = newest - chance.randrange(1, max(2, count // 1440)) * DAY
         return JobQuery(ended_since=since, ended_until=since + 7 * DAY, limit=50)
 
+    def persons_week() -> JobQuery:
+        return JobQuery(technician="person-3", ended_since=week().ended_since, limit=50)
+
     queries: dict[str, Callable[[], object]] = {
         "first page of 50": lambda: store.jobs(JobQuery(limit=50)),
         "page 20": lambda: store.jobs(JobQuery(limit=50, offset=1000)),
         "waiting for review": lambda: store.jobs(JobQuery(states=("closed", "stopped"), limit=50)),
         "one technician": lambda: store.jobs(JobQuery(technician=f"person-{chance.randrange(12)}", limit=50)),
         "one week": lambda: store.jobs(week()),
-        "one week, one technician": lambda: store.jobs(JobQuery(technician="person-3", ended_since=week().ended_since,
-                                                                limit=50)),
+        "one week, one technician": lambda: store.jobs(persons_week()),
         "flames of one day": lambda: store.marks(["flame_lit", "flame_out"], newest - 9 * DAY, newest - 8 * DAY),
         "one job's events": lambda: store.events(f"boat-{chance.randrange(count):07d}"),
-    }  # fmt: skip
+    }
     together = []
     for name, work in queries.items():
         spent = timed(work, 60)
@@ -187,6 +200,52 @@ def board(folder: Path, count: int) -> None:
     print(
         f"  {'all':26} median {statistics.median(together) * 1e3:6.2f} ms  p95 {quantile(together, 0.95) * 1e3:6.2f} ms"
     )
+
+
+def growth(most: int) -> None:
+    """Bulk import: tables filled by COPY with the triggers off, as an office does when it takes over an archive."""
+    import psycopg
+
+    from coach.record.postgres import PostgresDatabase
+    from tests.record.conftest import started_server
+
+    with started_server() as server:
+        held, count = 0, 1000
+        Ledger(PostgresDatabase(server.address), key(1)).close()
+        while count <= most:
+            begun = time.perf_counter()
+            with psycopg.connect(server.address) as db:
+                db.execute("SET session_replication_role = replica")
+                copy_in(db, held, count)
+            spent = time.perf_counter() - begun
+            with psycopg.connect(server.address, autocommit=True) as db:
+                db.execute("ANALYZE")
+                (size,) = db.execute("SELECT pg_database_size(current_database())").fetchone()
+            print(
+                f"growth: PostgreSQL, {count:,} jobs, {count * 5:,} events, {size / 1e6:,.0f} MB, the last "
+                f"{count - held:,} taken in at {(count - held) / spent:,.0f} jobs a second"
+            )
+            store = Ledger(PostgresDatabase(server.address), key(1))
+            asked(store, count)
+            store.close()
+            held, count = count, count * 10
+
+
+def copy_in(db: Any, first: int, last: int) -> None:
+    """Take in jobs first to last, 5,000 at a time."""
+    for begin in range(first, last, 5000):
+        entries, marks, boards = [], [], []
+        for each in range(begin, min(begin + 5000, last)):
+            parts, told = made_parts(each, 1, 1_917_000_000_000 + each * 60_000, signs=False, events=5)
+            boards.append(rows.row_values(row_after(empty_row(parts.job, own=True), parts.entries, told)))
+            for entry, one in zip(parts.entries, told, strict=True):
+                entries.append((entry.job, entry.seq, entry.body.decode(), bytes.fromhex(entry.hash)))
+                if one.kind in MARKED:
+                    marks.append((one.kind, one.at.wall, entry.job, entry.seq))
+        for table, values in (("entry (job, seq, body, hash)", entries), ("mark", marks), ("job", boards)):
+            with db.cursor().copy(f"COPY {table} FROM STDIN") as copy:
+                for each in values:
+                    copy.write_row(each)
 
 
 def fill(store: Ledger, count: int) -> None:
@@ -234,17 +293,20 @@ def main() -> None:
     parser.add_argument("what", nargs="*", default=["act", "verify", "receive", "board"])
     parser.add_argument("--folder", help="where to write; the disk that is measured")
     parser.add_argument("--jobs", type=int, default=100_000)
+    parser.add_argument("--grown", type=int, default=1_000_000)
     parser.add_argument("--received", type=int, default=10_000)
-    asked = parser.parse_args()
-    for folder in places(asked.folder):
-        if "act" in asked.what:
+    given = parser.parse_args()
+    for folder in places(given.folder):
+        if "act" in given.what:
             act(folder)
-        if "verify" in asked.what:
+        if "verify" in given.what:
             verify(folder)
-        if "receive" in asked.what:
-            receiving(folder, asked.received)
-        if "board" in asked.what:
-            board(folder, asked.jobs)
+        if "receive" in given.what:
+            receiving(folder, given.received)
+        if "board" in given.what:
+            board(folder, given.jobs)
+        if "growth" in given.what:
+            growth(given.grown)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -50,10 +51,9 @@ class Server:
         _run_as([*self._control, "-m", "immediate", "stop"])
 
 
-@pytest.fixture(scope="session")
-def own_server() -> Iterator[Server]:
-    """A server that a test may crash and start again."""
-    pytest.importorskip("psycopg")
+@contextmanager
+def started_server() -> Iterator[Server]:
+    """A server in a temporary folder, started and in the end stopped and taken away."""
     initdb, control = _program("initdb"), _program("pg_ctl")
     if not initdb or not control:
         pytest.skip("PostgreSQL is not installed")
@@ -69,6 +69,14 @@ def own_server() -> Iterator[Server]:
     finally:
         server.crash()
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture(scope="session")
+def own_server() -> Iterator[Server]:
+    """A server that a test may crash and start again."""
+    pytest.importorskip("psycopg")
+    with started_server() as server:
+        yield server
 
 
 @pytest.fixture(scope="session")
