@@ -254,15 +254,21 @@ def _measure(rules: Rules, state: State, action: act.Measure, now: Moment) -> Se
     if old == value:
         return ()
     data["previous"] = state.typed[measure.id]
-    return (Event("measured", now, action.by, data), *_reopened(rules, state, measure.id, measure.ask, action.by, now))
+    event = Event("measured", now, action.by, data)
+    return (event, *_reopened(rules, evolve(rules, state, event), measure.id, measure.ask, action.by, now))
 
 
 def _reopened(rules: Rules, state: State, measure: str, ask: str, by: str, now: Moment) -> tuple[Event, ...]:
-    """Every settled step that relied on the old value is opened again, and says why."""
+    """Every settled step that relied on the old value is opened again, and says why.
+
+    `state` has the new value. A step that asked for the measure is opened again if the answers no longer agree.
+    """
+    broken = failed_checks(rules, state, (measure,))
     return tuple(
         Event("step_reopened", now, by, {"step": id, "why": measure, "text": fill(MEASURED_AGAIN, {"ask": ask})})
         for id in rules.order
-        if (id in state.done or id in state.excused) and measure in rules.relies[id]
+        if (id in state.done or id in state.excused)
+        and (measure in rules.relies[id] or (broken and measure in rules.steps[id].asks))
     )
 
 

@@ -7,11 +7,12 @@ from typing import Any
 import pytest
 
 from coach.core import actions as act
-from coach.core.model import Evidence, Option
+from coach.core.formula import parse_formula
+from coach.core.model import Check, Evidence, Option
 from coach.core.numbers import compute
 from coach.core.quantity import Quantity, as_text
 from tests.helpers.bench import Bench
-from tests.helpers.procedures import covering, evidence, feet, rules_for, step
+from tests.helpers.procedures import HERE, covering, evidence, feet, rules_for, step
 from tests.helpers.small import one_step
 
 
@@ -264,3 +265,32 @@ def test_a_step_without_a_timer_starts_none() -> None:
     bench = Bench().start().measure()
     assert bench.codes(act.StartTimer("ana", "look")) == ["G059"]
     assert bench.codes(act.StartTimer("ana", "nothing")) == ["G003"]
+
+
+DEEP = Check(
+    "deep", parse_formula("beam > door_height"), "the door is higher than the boat is wide", ("beam", "door_height"), HERE
+)
+
+
+def test_a_check_holds_a_step_back_until_measured_again_or_kept_with_a_reason() -> None:
+    bench = Bench(rules_for(one_step(step("look", asks=("beam", "door_height")), checks=(DEEP,)))).start()
+    bench.must(act.Measure("ana", "door", "yes", "yes"))
+    bench.must(act.Measure("ana", "beam", "2 m", "2 m"))
+    bench.must(act.Measure("ana", "door_height", "2.5 m", "2.5 m"))
+    assert bench.texts(act.Do("ana", "look", {"tick": True})) == [
+        "the door is higher than the boat is wide - measure again, or keep them and say why"
+    ]
+    bench.must(act.Do("ana", "look", {"tick": True, "kept": "a flybridge boat"}))
+
+
+def test_a_correction_that_breaks_a_check_opens_the_step_that_asked() -> None:
+    bench = Bench(rules_for(one_step(step("look", asks=("beam", "door_height")), checks=(DEEP,)))).start()
+    bench.must(act.Measure("ana", "door", "yes", "yes"))
+    bench.must(act.Measure("ana", "beam", "3 m", "3 m"))
+    bench.must(act.Measure("ana", "door_height", "2.5 m", "2.5 m"))
+    bench.do("look")
+    bench.must(act.Measure("ana", "beam", "2.8 m", "2.8 m"))
+    assert "look" in bench.state.done
+    made = bench.must(act.Measure("ana", "beam", "2 m", "2 m"))
+    assert [(event.kind, event.data.get("step")) for event in made] == [("measured", None), ("step_reopened", "look")]
+    assert bench.codes(act.Do("ana", "look", {"tick": True})) == ["G030"]
