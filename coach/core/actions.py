@@ -15,11 +15,11 @@ from typing import Any
 class Action:
     """The root of all actions.
 
-    confirmed: pairs of person and how they showed who they are ('pin'), for those who did; it is only recorded.
+    identified: pairs of person and how they showed who they are ('pin'), for those who did; it is only recorded.
     """
 
     by: str
-    confirmed: tuple[tuple[str, str], ...] = field(default=(), kw_only=True)
+    identified: tuple[tuple[str, str], ...] = field(default=(), kw_only=True)
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from coach.core.moment import Moment
 SCHEMA = 1
 
 # kind -> what its data hold. The monitor, the sheet and the review read these names. Any kind that a person's act made
-# may hold besides: confirmed {person: how they showed who they are ('pin')}; whoever is not in it is named at their word.
+# may hold besides: identified {person: how they showed who they are ('pin')}; whoever is not in it is named at their word.
 KINDS: dict[str, str] = {
     "job_started": "job, boat, procedure, version, procedure_hash, policy_hash, practice, technician (id), name",
     "measured": "measure, typed, value, previous?",

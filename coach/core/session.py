@@ -99,14 +99,14 @@ def decide(rules: Rules, state: State, action: act.Action, now: Moment) -> Answe
     result = handler(rules, state, action, now)
     if isinstance(result, Refusal):
         return result
-    return _confirmed(action, tuple(result))
+    return _identified(action, tuple(result))
 
 
-def _confirmed(action: act.Action, events: tuple[Event, ...]) -> tuple[Event, ...]:
+def _identified(action: act.Action, events: tuple[Event, ...]) -> tuple[Event, ...]:
     """The events with how people showed who they are; a trip is nobody's act."""
-    if not action.confirmed:
+    if not action.identified:
         return events
-    shown = {"confirmed": dict(action.confirmed)}
+    shown = {"identified": dict(action.identified)}
     return tuple(event if event.kind == "tripped" else replace(event, data={**event.data, **shown}) for event in events)
 
 
@@ -130,7 +130,7 @@ def refusal_note(state: State, action: act.Action, refusal: Refusal, now: Moment
     if not isinstance(action, act.Light) or state.status in (NEW, *ENDS) or due:
         return ()
     data = {"step": action.step, "reasons": [_noted(reason) for reason in refusal.reasons]}
-    return _confirmed(action, (Event("heat_refused", now, action.by, data),))
+    return _identified(action, (Event("heat_refused", now, action.by, data),))
 
 
 def offers(rules: Rules, state: State, now: Moment) -> tuple[Offer, ...]:

@@ -3,14 +3,17 @@
 Rules kept here:
  1. The app decides nothing and keeps nothing: pages follow from the job's state, and every act goes to the shell.
  2. Leaving the app's window never loses anything, since every event is on disk before it is shown.
+ 3. Every touch and key is told to the shell before any page sees it, so that a tablet that was left locks first.
 """
 
 from __future__ import annotations
 
 from kivy.app import App
 from kivy.clock import Clock
+from kivy.core.window import Window
 from kivy.uix.boxlayout import BoxLayout
 
+from coach.tablet.screens import every  # noqa: F401  registers the pages
 from coach.tablet.screens.who import who_page
 from coach.tablet.shell import Shell
 from coach.yard.desk import Desk
@@ -28,8 +31,17 @@ class CoachApp(App):
     def build(self) -> BoxLayout:
         """The root: the shell's own place for pages."""
         self.shell.open(who_page)
-        Clock.schedule_interval(lambda _passed: self.shell.tick(), 1)
+        self._ticking = Clock.schedule_interval(lambda _passed: self.shell.tick(), 1)
+        Window.bind(on_touch_down=self._touched, on_key_down=self._touched)
         return self.shell.root
+
+    def on_stop(self) -> None:
+        """The clock and the window may outlive the app; they let go of it here."""
+        self._ticking.cancel()
+        Window.unbind(on_touch_down=self._touched, on_key_down=self._touched)
+
+    def _touched(self, *_: object) -> bool:
+        return self.shell.touched()
 
     def on_pause(self) -> bool:
         """A tablet that is put aside comes back to the same page."""

@@ -70,6 +70,7 @@ def _shot(desk: Desk, rules: Rules, scene: Scene, path: Path) -> Path:
     from kivy.base import EventLoop, runTouchApp, stopTouchApp
     from kivy.core.window import Window
 
+    from coach.tablet.screens import every  # noqa: F401  registers the pages
     from coach.tablet.screens.board import board_page
     from coach.tablet.screens.numbers import numbers_page
     from coach.tablet.screens.walk import walk_page
@@ -77,7 +78,7 @@ def _shot(desk: Desk, rules: Rules, scene: Scene, path: Path) -> Path:
 
     frozen = Desk(desk.folder, lambda: scene.now, desk.policy, desk.ledger, desk.signer, lambda procedure: True)
     shell = Shell(frozen)
-    shell.person = "marta" if scene.screen == "review" else "ana"
+    shell.presence.enter("marta" if scene.screen == "review" else "ana", scene.now)
     shell.open(board_page)
     shell.job = Job(rules, LookOnly(), "moment", scene.events)
     shell.open({"numbers": numbers_page}.get(scene.screen, walk_page))

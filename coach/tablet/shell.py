@@ -5,29 +5,35 @@ Rules kept here:
     store has acknowledged it.
  2. Once a second the job is looked at, so that time itself can trip a flame; a trip takes the page over.
  3. What a person has typed and not yet sent stands in `draft`, by step; it is dropped when the step is done.
+ 4. A locked tablet shows only that it is locked, and the emergency cards; except while a flame may burn: then the
+    job's page stays, and takes without a PIN that the flame is out and that something is lost, and nothing else.
 Knows nothing of: what pages show.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from coach.core.actions import Action
+from coach.core.actions import Action, FlameOut, Withdraw
 from coach.core.problems import CoachError, Problem
 from coach.language import _
+from coach.tablet.presence import Presence
+from coach.tablet.routes import to
 from coach.tablet.tongue import tongue
 from coach.tablet.widgets.dialog import Dialog
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.view.texts import problem_text, reason_text
-from coach.view.walk import mode_of
+from coach.view.walk import LIT, TRIP, mode_of
 from coach.yard.desk import Desk
 from coach.yard.job import Job
 
 Page = Callable[["Shell"], Widget]
+UNDER_LOCK = (FlameOut, Withdraw)
 
 
 class Shell:
@@ -35,15 +41,21 @@ class Shell:
 
     def __init__(self, desk: Desk, code: str = "en") -> None:
         self.desk = desk
-        self.person = ""
+        self.presence = Presence(desk.pins is not None)
         self.job: Job | None = None
         self.system = desk.policy.units
         self.draft: dict[str, Any] = {}
         self.root = BoxLayout(orientation="vertical")
         self._stack: list[Page] = []
+        self._free: set[Page] = set()
         self._mode = ""
-        self.dialog: Dialog | None = None
+        self._dialogs: list[Dialog] = []
         self.speak(code)
+
+    @property
+    def person(self) -> str:
+        """The id of the person at the tablet; '' for nobody."""
+        return self.presence.person
 
     @property
     def page(self) -> Widget | None:
@@ -56,9 +68,11 @@ class Shell:
         if self._stack:
             self.refresh()
 
-    def open(self, page: Page) -> None:
-        """Show a page; back leads to the one before."""
+    def open(self, page: Page, under_lock: bool = False) -> None:
+        """Show a page; back leads to the one before. under_lock: a locked tablet shows it too."""
         self._stack.append(page)
+        if under_lock:
+            self._free.add(page)
         self.refresh()
 
     def home(self, page: Page) -> None:
@@ -66,10 +80,25 @@ class Shell:
         self._stack = [page]
         self.refresh()
 
+    def swap(self, page: Page) -> None:
+        """Show a page in place of this one."""
+        self._stack[-1:] = [page]
+        self.refresh()
+
     def back(self) -> None:
         """The page before this one."""
         if len(self._stack) > 1:
             self._stack.pop()
+        self.refresh()
+
+    @property
+    def depth(self) -> int:
+        """How many pages lie on each other."""
+        return len(self._stack)
+
+    def back_to(self, depth: int) -> None:
+        """Take pages off until so many are left, at least one."""
+        del self._stack[max(1, depth):]
         self.refresh()
 
     @property
@@ -81,12 +110,44 @@ class Shell:
         """Build the page anew from what is true now."""
         if self.job is not None:
             self._mode = mode_of(self.job.rules, self.job.state, self.desk.now())
-        page = self._stack[-1](self)
+        page = self._top()(self)
         self.root.clear_widgets()
         self.root.add_widget(page)
 
+    def _top(self) -> Page:
+        top: Page = self._stack[-1]
+        if not self.presence.locked or self.may_burn or top in self._free:
+            return top
+        return to("lock_page")
+
+    @property
+    def may_burn(self) -> bool:
+        """Whether the open job is at a flame or a trip."""
+        job = self.job
+        return job is not None and mode_of(job.rules, job.state, self.desk.now()) in (LIT, TRIP)
+
+    def touched(self) -> bool:
+        """A finger or a key: whether it must not reach the page, since the tablet locks itself first."""
+        now = self.desk.now()
+        if self.presence.gone(now):
+            self.lock()
+            return not self.may_burn
+        self.presence.touch(now)
+        return False
+
+    def lock(self) -> None:
+        """Lock the tablet; what was opened and typed is kept for the person's return."""
+        self.presence.lock()
+        self._close_dialogs()
+        if self.may_burn:
+            self._take_over()
+        else:
+            self.refresh()
+
     def tick(self) -> None:
-        """Once a second: let the kernel look at the clock; follow a change of what the job is at."""
+        """Once a second: let the kernel look at the clock; follow a change of what the job is at; lock when left."""
+        if self.presence.gone(self.desk.now()):
+            self.lock()
         job = self.job
         if job is not None:
             tripped = self._guarded(lambda: job.look(self.desk.now()))
@@ -99,20 +160,29 @@ class Shell:
 
     def _take_over(self) -> None:
         """Something changed that comes first: leave what was opened on top of the walk."""
-        from coach.tablet.screens.walk import walk_page
-
-        if self.dialog is not None:
-            self.dialog.dismiss(animation=False)
-            self.dialog = None
+        walk_page = to("walk_page")
+        self._close_dialogs()
         if walk_page in self._stack:
             del self._stack[self._stack.index(walk_page) + 1:]
         self.refresh()
 
-    def send(self, action: Action, stay: bool = False) -> bool:
-        """Ask the kernel; True if it was done. The page is built anew either way unless `stay`."""
+    def _close_dialogs(self) -> None:
+        for dialog in self._dialogs:
+            dialog.dismiss(animation=False)
+        self._dialogs.clear()
+
+    def send(self, action: Action, stay: bool = False, beside: str = "") -> bool:
+        """Ask the kernel; True if it was done. The page is built anew either way unless `stay`.
+
+        beside: a second person who has just shown who they are.
+        """
         job = self.job
         if job is None:
             return False
+        if self.presence.locked and not isinstance(action, UNDER_LOCK):
+            self._ask_unlock()
+            return False
+        action = replace(action, identified=self.presence.identified(action.by, beside))
         refusal = self._guarded(lambda: job.act(action, self.desk.now()))
         if refusal is not None and refusal is not False:
             self.refused(tuple(reason_text(reason, self.system) for reason in refusal.reasons))
@@ -120,6 +190,9 @@ class Shell:
         if not stay:
             self._take_over()
         return refusal is None
+
+    def _ask_unlock(self) -> None:
+        to("unlock_sheet")(self)
 
     def _guarded(self, work: Callable[[], Any]) -> Any:
         """The answer of work on the store; an error of the disk is shown in plain words and answers False."""
@@ -152,5 +225,6 @@ class Shell:
             dialog.offer(key, words, "primary" if place == len(answers) - 1 else "secondary")
         if then is not None:
             dialog.bind(on_answer=lambda _sheet, key: then(key))
-        self.dialog = dialog
+        dialog.bind(on_answer=lambda sheet, _key: sheet in self._dialogs and self._dialogs.remove(sheet))
+        self._dialogs.append(dialog)
         dialog.open(animation=False)

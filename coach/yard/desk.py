@@ -52,7 +52,7 @@ from coach.yard.stock import Stock, load_stock
 from coach.yard.policy_file import demo_policy, load_policy, read_policy, shipped_policy
 
 Proven = Callable[[Procedure], bool]
-Confirmed = tuple[tuple[str, str], ...]
+Identified = tuple[tuple[str, str], ...]
 
 
 def procedure_from(document: str) -> Procedure:
@@ -167,12 +167,12 @@ class Desk:
         """The rules of a procedure by its id or file. Raises ProcedureError."""
         return self.rules(load_procedure(id_or_path))
 
-    def start(self, rules: Rules, boat: str, by: str, practice: bool = False, confirmed: Confirmed = ()) -> Job | Refusal:
-        """Begin a job for a boat; answers with the refusal if it may not begin. confirmed: as in actions.Action."""
+    def start(self, rules: Rules, boat: str, by: str, practice: bool = False, identified: Identified = ()) -> Job | Refusal:
+        """Begin a job for a boat; answers with the refusal if it may not begin. identified: as in actions.Action."""
         now = self.now()
         id = f"{_slug(boat)}-{secrets.token_hex(4)}"
         job = Job(rules, MemoryStore() if practice else self.ledger, id)
-        refusal = job.act(Start(by, id, boat, practice, confirmed=confirmed), now)
+        refusal = job.act(Start(by, id, boat, practice, identified=identified), now)
         return refusal or job
 
     def opened(self, id: str) -> Opened:

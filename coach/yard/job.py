@@ -4,7 +4,8 @@ Rules kept here:
  1. Events are on disk before the state moves; what a front end shows was acknowledged by the store.
  2. The clock is looked at before every action, so a trip that time brought is recorded first.
  3. A refused flame is recorded.
- 4. After an error of the store the job is read again: what is there is what counts.
+ 4. After an error of the store, and when the job has moved on elsewhere, it is read again: what is there is what
+    counts.
 Knows nothing of: screens, files (the store has them).
 Called by: desk, tablet, terminal, demo, practice.
 """
@@ -17,7 +18,7 @@ from typing import Protocol
 from coach.core.actions import Action, Start
 from coach.core.events import Event
 from coach.core.moment import Moment
-from coach.core.problems import StoreError
+from coach.core.problems import RecordError, StoreError
 from coach.core.rules import Rules
 from coach.core.session import Refusal, decide, fold, refusal_note, watch
 from coach.core.state import State
@@ -49,7 +50,7 @@ class Job:
         return tuple(self._events)
 
     def act(self, action: Action, now: Moment) -> Refusal | None:
-        """Take an action: None if its events are on disk, else the refusal. Raises StoreError if the disk failed."""
+        """Take an action: None if its events are on disk, else the refusal. Raises StoreError, RecordError."""
         self.look(now)
         answer = decide(self.rules, self.state, action, now)
         if isinstance(answer, Refusal):
@@ -77,7 +78,7 @@ class Job:
             return
         try:
             self._store.append(self.id, events)
-        except StoreError:
+        except (StoreError, RecordError):
             self._read_again()
             raise
         self._take(events)

@@ -8,22 +8,24 @@ from coach.core.policy import TECHNICIAN
 from coach.core.problems import CoachError
 from coach.language import _, n_
 from coach.record.store import JobRow
+from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.me import me_page
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
 
 STATE_WORDS = {
-    "working": "Under way", "paused": "Paused", "stopping": "Being stopped", "stopped": "Stopped safely", "closed": "To review",
-    "sent_back": "Sent back", "accepted": "Accepted", "tripped": "Trip", "lit": "Flame lit",
+    "open": "Under way", "paused": "Paused", "stopped": "Stopped safely", "closed": "To review",
+    "sent_back": "Sent back", "accepted": "Accepted", "tripped": "Trip", "flame": "Flame lit",
 }
 STATE_LOOK = {
-    "working": ("boat", "plain"), "paused": ("pause", "notice"), "stopping": ("stop", "warning"), "stopped": ("stop", "warning"),
-    "closed": ("pen", "notice"), "sent_back": ("back", "caution"), "accepted": ("tick", "safe"), "tripped": ("stop", "danger"),
-    "lit": ("flame", "danger"),
+    "open": ("boat", "plain"), "paused": ("pause", "notice"), "stopped": ("stop", "warning"), "closed": ("pen", "notice"),
+    "sent_back": ("back", "caution"), "accepted": ("tick", "safe"), "tripped": ("stop", "danger"), "flame": ("flame", "danger"),
 }
 
 
+@route
 def board_page(shell: Shell) -> Widget:
     """All jobs on this tablet, the last touched first."""
     shell.job = None
@@ -35,8 +37,9 @@ def board_page(shell: Shell) -> Widget:
     foot = []
     if TECHNICIAN in person.roles:
         foot.append(button(_("New boat"), lambda: _new(shell), "primary", icon="plus"))
+    picks = [("me", "person", person.name)]
     under = f"{person.name} · {n_('%(count)d boat', '%(count)d boats', len(rows)) % {'count': len(rows)}}"
-    return page(shell, _("Boats"), under, body, foot)
+    return page(shell, _("Boats"), under, body, foot, picks=picks, pick=lambda _key: shell.open(me_page))
 
 
 def _row(shell: Shell, row: JobRow) -> Widget:
@@ -47,10 +50,10 @@ def _row(shell: Shell, row: JobRow) -> Widget:
     return made
 
 
+@route
 def open_job(shell: Shell, id: str) -> None:
     """Open a job where it was left."""
-    from coach.tablet.screens.walk import walk_page
-
+    walk_page = to("walk_page")
     try:
         shell.job = shell.desk.job(id)
     except CoachError as error:
@@ -61,7 +64,6 @@ def open_job(shell: Shell, id: str) -> None:
 
 
 def _new(shell: Shell) -> None:
-    from coach.tablet.screens.new import new_page
-
+    new_page = to("new_page")
     shell.draft = {}
     shell.open(new_page)

@@ -7,6 +7,7 @@ from kivy.uix.widget import Widget
 from coach.core.problems import CoachError
 from coach.language import _
 from coach.reader.cards import EmergencyCard, emergency_cards
+from coach.tablet.routes import route
 from coach.tablet.screens.frame import page
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.caution import CautionPanel
@@ -15,6 +16,7 @@ from coach.tablet.widgets.text import Paragraph
 from coach.view.texts import problem_text
 
 
+@route
 def emergency_page(shell: Shell) -> Widget:
     """Which emergency is it?"""
     try:

@@ -8,6 +8,7 @@ from coach.core import actions as act
 from coach.language import _
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import debts_card, title
+from coach.tablet.screens.pin import confirm
 from coach.tablet.screens.who import is_supervisor
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.card import Card
@@ -51,7 +52,7 @@ def _news(list_: Checklist) -> list[Widget]:
         return [CautionPanel(signal="SAFETY", words=_("Nothing out of the ordinary."))]
     card = Card(title=_("Look at this first"))
     for line in lines:
-        card.add_widget(Paragraph(words=f"{line.at[11:16]}  {line.text}"))
+        card.add_widget(Paragraph(words=f"{line.clock[:5]}  {line.text}"))
     return [card]
 
 
@@ -88,7 +89,7 @@ def story_page(shell: Shell) -> Widget:
     body: list[Widget] = []
     for line in list_.story:
         tone = "bad" if line.tone == "danger" else "ink"
-        body.append(Paragraph(words=f"{line.at[11:16]}  {line.by}: {line.text}", tone=tone))
+        body.append(Paragraph(words=f"{line.clock[:5]}  {line.by}: {line.text}", tone=tone))
     return page(shell, list_.boat, _("Moments"), body)
 
 
@@ -105,8 +106,8 @@ def accept_page(shell: Shell) -> Widget:
 
     def accept() -> None:
         strokes = tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in pad.strokes)
-        if shell.send(act.Accept(shell.person, ACCEPT_MEANING, strokes, tuple(job.state.excused))):
-            shell.back()
+        given = act.Accept(shell.person, ACCEPT_MEANING, strokes, tuple(job.state.excused))
+        confirm(shell, shell.person, _(ACCEPT_MEANING), lambda: shell.send(given) and shell.back())
 
     return page(shell, job.state.boat, _("Accept"), body, [button(_("Accept and seal"), accept, "primary", icon="pen", hold=1.0)])
 

@@ -11,6 +11,7 @@ from coach.language import _
 from coach.tablet.screens.entry import open_number
 from coach.tablet.screens.frame import button
 from coach.tablet.screens.photo import take_photo
+from coach.tablet.screens.pin import confirm
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
@@ -22,6 +23,7 @@ from coach.tablet.widgets.timer import TimerFace
 from coach.view.walk import EvidenceField, StepView
 
 Draft = dict[str, Any]
+BESIDE = "_beside"  # in a draft: the second person who has just shown who they are
 
 
 def only_tick(step: StepView) -> bool:
@@ -75,8 +77,18 @@ def _choice(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> 
 
 def _person(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> list[Widget]:
     tiles = PersonTiles(people=[Person(id, name, "") for id, name in item.options], chosen=draft.get(item.id, ""))
-    tiles.bind(on_choose=lambda _tiles, key: draft.__setitem__(item.id, key))
+
+    def choose(_tiles: PersonTiles, key: str) -> None:
+        tiles.chosen = draft.get(item.id, "")  # the tile is taken only once they have shown who they are
+        confirm(shell, key, item.ask, lambda: _seen(shell, item, draft, key))
+
+    tiles.bind(on_choose=choose)
     return [Paragraph(words=item.ask, bold=True), tiles]
+
+
+def _seen(shell: Shell, item: EvidenceField, draft: Draft, person: str) -> None:
+    draft[item.id] = draft[BESIDE] = person
+    shell.refresh()
 
 
 def _photo(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> list[Widget]:

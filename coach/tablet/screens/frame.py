@@ -8,6 +8,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.language import _, n_
+from coach.tablet.routes import to
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
@@ -75,8 +76,7 @@ def page(
 
 def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
     if key == "emergency":
-        from coach.tablet.screens.emergency import emergency_page
-
+        emergency_page = to("emergency_page")
         shell.open(emergency_page)
     elif pick is not None:
         pick(key)

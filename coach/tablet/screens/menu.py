@@ -6,6 +6,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
+from coach.tablet.routes import route
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import debts_card, stages
 from coach.tablet.shell import Shell
@@ -15,6 +16,7 @@ from coach.tablet.widgets.text import Paragraph
 from coach.view.walk import first_step, walk_view
 
 
+@route
 def menu_page(shell: Shell) -> Widget:
     """What else may be done."""
     job = shell.job

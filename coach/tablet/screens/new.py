@@ -8,6 +8,7 @@ from coach.core.problems import CoachError, Problem
 from coach.core.session import Refusal
 from coach.language import _
 from coach.reader.load import list_procedures
+from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
@@ -16,6 +17,7 @@ from coach.tablet.widgets.text import Paragraph
 from coach.view.texts import reason_text
 
 
+@route
 def new_page(shell: Shell) -> Widget:
     """Name and procedure, then begin."""
     draft = shell.draft
@@ -33,15 +35,15 @@ def new_page(shell: Shell) -> Widget:
 
 
 def _begin(shell: Shell, practice: bool) -> None:
-    from coach.tablet.screens.board import board_page
-    from coach.tablet.screens.walk import walk_page
-
+    board_page = to("board_page")
+    walk_page = to("walk_page")
     procedure = shell.draft.get("procedure", "")
     if not procedure:
         shell.trouble(Problem("C120", "nothing is chosen", "the steps depend on it", "choose what is to be done"))
         return
     try:
-        answer = shell.desk.start(shell.desk.load(procedure), shell.draft.get("boat", ""), shell.person, practice)
+        answer = shell.desk.start(shell.desk.load(procedure), shell.draft.get("boat", ""), shell.person, practice,
+                                  shell.presence.identified(shell.person))
     except CoachError as error:
         shell.trouble(*error.problems)
         return

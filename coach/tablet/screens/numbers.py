@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.uix.widget import Widget
 
 from coach.language import _
+from coach.tablet.routes import route
 from coach.tablet.screens.frame import page
 from coach.tablet.screens.parts import number_tiles
 from coach.tablet.shell import Shell
@@ -33,6 +34,7 @@ def _frame(shell: Shell) -> list[Widget]:
     return [card]
 
 
+@route
 def numbers_page(shell: Shell) -> Widget:
     """The numbers page; the sign at the right changes the picture."""
     job = shell.job

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from kivy.uix.widget import Widget
 
 from coach.language import _, english_of
+from coach.tablet.routes import to
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
@@ -29,9 +30,8 @@ def picks() -> list[tuple[str, str, str]]:
 
 def pick(shell: Shell, key: str) -> None:
     """Follow one of them."""
-    from coach.tablet.screens.menu import menu_page
-    from coach.tablet.screens.numbers import numbers_page
-
+    menu_page = to("menu_page")
+    numbers_page = to("numbers_page")
     shell.open(numbers_page if key == "numbers" else menu_page)
 
 

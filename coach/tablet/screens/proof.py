@@ -10,7 +10,7 @@ from coach.core import actions as act
 from coach.language import _
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.parts import pick, picks, reasons_of, title, under
-from coach.tablet.screens.questions import question
+from coach.tablet.screens.questions import BESIDE, question
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
@@ -71,7 +71,7 @@ def _answer(shell: Shell, form: ProofForm, typed: dict[str, Any], at_step: bool)
         shell.trouble(*problems.values())
         return
     shown = "\n".join(field.ask for field in form.fields)
-    if shell.send(act.Observe(shell.person, form.id, values, shown), stay=True):
+    if shell.send(act.Observe(shell.person, form.id, values, shown), stay=True, beside=typed.get(BESIDE, "")):
         status = next(tile for tile in walk_view(job.rules, job.state, shell.desk.now(), shell.system).gate.tiles if tile.id == form.id)  # type: ignore[union-attr]
         if status.kind == "proven":
             shell.draft.pop(f"proof {form.id}", None)

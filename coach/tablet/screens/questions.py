@@ -9,6 +9,7 @@ from kivy.uix.widget import Widget
 from coach.core.gate import day_of
 from coach.language import _
 from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.pin import confirm
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
 from coach.tablet.widgets.field import Field
@@ -19,6 +20,7 @@ from coach.tablet.widgets.text import Paragraph
 from coach.view.gate import FormField
 
 Typed = dict[str, str]
+BESIDE = "_beside"  # in what is typed: the second person who has just shown who they are
 # Ratings often met on labels, for one touch; any other is typed. Common practice, no source.
 RATINGS = ("1-A:10-B:C", "2-A:10-B:C", "2-A:20-B:C", "3-A:40-B:C", "4-A:60-B:C", "4-A:80-B:C", "10-A:80-B:C", "20-A:120-B:C")
 
@@ -28,9 +30,7 @@ def question(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Wi
     if field.kind in ("yes_no", "choice"):
         return _tiles(shell, field, typed)
     if field.kind == "person":
-        people = PersonTiles(people=[Person(id, name, "") for id, name in field.options], chosen=typed.get(field.id, ""))
-        people.bind(on_choose=lambda _tiles, key: typed.__setitem__(field.id, key))
-        return [Paragraph(words=field.ask, bold=True), people]
+        return _people(shell, field, typed, form)
     if field.kind == "count":
         return _counter(field, typed)
     row = ListRow(key=field.id, words=field.ask, note=_("if you have one") if field.optional else "", icon="tick" if field.id in typed else "tape",
@@ -38,6 +38,30 @@ def question(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Wi
     openers = {"date": _open_date, "text": _open_rating}
     row.bind(on_act=lambda *_: openers.get(field.kind, _open_keypad)(shell, field, typed))
     return [row]
+
+
+def _people(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Widget]:
+    """Another person shows who they are; nobody leaves their post for it while a flame is lit."""
+    tiles = PersonTiles(people=[Person(id, name, "") for id, name in field.options], chosen=typed.get(field.id, ""))
+
+    def take(key: str) -> None:
+        typed[field.id] = key
+        tiles.chosen = key
+
+    def seen(key: str) -> None:
+        typed[BESIDE] = key
+        take(key)
+
+    def choose(_tiles: PersonTiles, key: str) -> None:
+        lit = shell.job is not None and bool(shell.job.state.flame)
+        if form != "fire_watch" or key == shell.person or lit:
+            take(key)
+            return
+        tiles.chosen = typed.get(field.id, "")
+        confirm(shell, key, field.ask, lambda: seen(key))
+
+    tiles.bind(on_choose=choose)
+    return [Paragraph(words=field.ask, bold=True), tiles]
 
 
 def _shown(field: FormField, typed: Typed) -> str:

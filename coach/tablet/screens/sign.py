@@ -8,6 +8,7 @@ from coach.core import actions as act
 from coach.language import _
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import pick, picks, stages, title
+from coach.tablet.screens.pin import confirm
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.tablet.widgets.signature import SignaturePad
@@ -36,6 +37,6 @@ def signing(shell: Shell, meaning: str) -> tuple[list[Widget], list[Widget]]:
 
     def seal() -> None:
         strokes = tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in pad.strokes)
-        shell.send(act.Sign(shell.person, meaning, strokes, _(meaning)))
+        confirm(shell, shell.person, _(meaning), lambda: shell.send(act.Sign(shell.person, meaning, strokes, _(meaning))))
 
     return [pad], [button(_("Sign and seal"), seal, "primary", icon="pen", hold=1.0)]

@@ -80,6 +80,6 @@ def _disagreement(step: StepView, draft: dict[str, Any]) -> list[Widget]:
 
 def _done(shell: Shell, step: StepView, draft: dict[str, Any]) -> None:
     evidence = given.collected(step, draft)
-    if shell.send(act.Do(shell.person, step.id, evidence, step.do)):
+    if shell.send(act.Do(shell.person, step.id, evidence, step.do), beside=draft.get(given.BESIDE, "")):
         shell.draft.pop(step.id, None)
         shell.refresh()

@@ -65,7 +65,7 @@ def _undone(shell: Shell, debt: DebtLine, draft: dict[str, object]) -> None:
     job = shell.job
     assert job is not None
     step = step_view(job.rules, job.state, job.rules.steps[debt.step], shell.desk.now(), shell.system)
-    if shell.send(act.Do(shell.person, step.id, given.collected(step, draft), step.do), stay=True):
+    if shell.send(act.Do(shell.person, step.id, given.collected(step, draft), step.do), stay=True, beside=str(draft.get(given.BESIDE, ""))):
         shell.draft.pop(step.id, None)
         shell.back()
 

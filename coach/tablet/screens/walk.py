@@ -7,6 +7,7 @@ from collections.abc import Callable
 from kivy.uix.widget import Widget
 
 from coach.language import _
+from coach.tablet.routes import route
 from coach.tablet.screens.ended import ended_page
 from coach.tablet.screens.heat import heat_page, lit_page
 from coach.tablet.screens.proof import proof_page
@@ -25,6 +26,7 @@ _PAGES: dict[str, Callable[[Shell, WalkView], Widget]] = {
 }
 
 
+@route
 def walk_page(shell: Shell) -> Widget:
     """The page of the open job."""
     job = shell.job

@@ -1,0 +1,101 @@
+"""The drills: choose one, read what it is about, begin. Also the way to the day's questions and the crew by skill."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from coach.core.policy import SUPERVISOR
+from coach.core.problems import CoachError
+from coach.language import _
+from coach.practice.assess import assess
+from coach.practice.drill import Drill
+from coach.practice.drill_file import list_drills
+from coach.practice.keeping import keep
+from coach.practice.trial import Prepared, prepare
+from coach.tablet.routes import route, to
+from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.practice_crew import crew_page
+from coach.tablet.screens.practice_questions import questions_page
+from coach.tablet.screens.practice_result import open_result
+from coach.tablet.screens.practice_run import PracticeShell
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.card import Card
+from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.text import Paragraph
+from coach.view.practice import DrillLine, briefing, drill_lines
+
+
+@route
+def practice_page(shell: Shell) -> Widget:
+    """The list of drills, with what this person made of them."""
+    shell.job = None
+    drills = {drill.id: drill for drill in list_drills()}
+    lines = drill_lines(list(drills.values()), shell.desk.book.runs(shell.person))
+    body: list[Widget] = [Paragraph(words=_("Practice: nothing here is a record of work."), size_name="lead")]
+    body += [_row(shell, line, drills[line.id]) for line in lines]
+    foot = [button(_("Questions"), lambda: shell.open(questions_page), icon="question")]
+    if shell.desk.policy.has_role(shell.person, SUPERVISOR):
+        foot.append(button(_("Crew"), lambda: shell.open(crew_page), icon="person"))
+    return page(shell, _("Practice"), shell.desk.policy.people[shell.person].name, body, foot)
+
+
+def _row(shell: Shell, line: DrillLine, drill: Drill) -> ListRow:
+    badge = _("passed") if line.passed else _("best %(score)d") % {"score": line.best} if line.best >= 0 else ""
+    row = ListRow(
+        key=line.id, words=line.title, note=f"{line.kind} · {line.skills}", icon="flame" if drill.turns_on == "trip" else "tick",
+        badge=badge, badge_icon="tick" if line.passed else "", badge_role="safe" if line.passed else "plain",
+    )  # fmt: skip
+    row.bind(on_act=lambda *_args: shell.open(lambda shell: drill_page(shell, drill)))
+    return row
+
+
+def drill_page(shell: Shell, drill: Drill) -> Widget:
+    """What is told before a drill."""
+    ready = prepare(drill, shell.desk.policy, shell.person)
+    told = briefing(drill, shell.desk.rules(ready.rules.procedure).proven)
+    card = Card(title=f"{told.boat} · {told.when} · {told.role}")
+    card.add_widget(Paragraph(words=told.about, size_name="lead"))
+    body: list[Widget] = [card, Paragraph(words=_("It shows: %(skills)s") % {"skills": told.skills})]
+    hints = Card(title=_("How it goes"))
+    for line in (
+        _("Look before you state anything: the button 'At the boat' shows what may be looked at and done."),
+        _("What you notice stands in the banner. Time passes as on a real day, and each step takes its minutes."),
+        _("The kernel is the real one. The boat, the people and the weather are not."),
+    ):
+        hints.add_widget(Paragraph(words=line))
+    body.append(hints)
+    if told.unproven:
+        body.append(CautionPanel(signal="NOTICE", words=told.unproven))
+    begin = button(_("Begin the drill"), lambda: _begin(shell, ready), "primary", icon="next")
+    return page(shell, _("PRACTICE · %(title)s") % {"title": told.title}, told.skills, body, [begin])
+
+
+def _begin(shell: Shell, ready: Prepared) -> None:
+    number = len(shell.desk.book.runs(shell.person))
+    run = ready.run(shell.person, number)
+    held: list[PracticeShell] = []
+
+    def finish() -> None:
+        done = assess(run)
+        try:
+            keep(shell.desk.book, run, done, shell.desk.today())
+            shell.desk.record.forget()
+        except CoachError as error:
+            shell.trouble(*error.problems)
+        shell.back_to(shell.depth - 2)
+        open_result(shell, done, ready.rules.policy.people[run.trainee].name)
+
+    def drill(_shell: Shell) -> Any:
+        if not held:
+            held.append(PracticeShell(shell, run, finish))
+        return held[0].root
+
+    shell.open(drill)
+
+
+def open_practice(shell: Shell) -> None:
+    """Open the drills from anywhere."""
+    shell.open(to("practice_page"))

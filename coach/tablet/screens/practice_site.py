@@ -1,0 +1,62 @@
+"""At the boat in practice: what is to be seen, what may be looked at and done, and letting time pass."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.uix.widget import Widget
+
+from coach.language import _, n_
+from coach.practice.run import Run
+from coach.tablet.screens.frame import button, page
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.card import Card
+from coach.tablet.widgets.dialog import Dialog
+from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.text import Paragraph
+from coach.view.practice import Choice, site_view
+
+WAITS = (1, 5, 20)  # minutes
+
+
+def site_page(shell: Shell, run: Run) -> Widget:
+    """The site now."""
+    view = site_view(run)
+    body: list[Widget] = [Paragraph(words=view.wind, size_name="lead")]
+    if view.notices:
+        card = Card(title=_("What you noticed"))
+        for line in view.notices:
+            card.add_widget(Paragraph(words=line))
+        body.append(card)
+    body.append(Paragraph(words=_("Look"), size_name="lead", bold=True))
+    body += [_row(each, "info", lambda id: _tell(shell, run.look(id))) for each in view.looks]
+    body.append(Paragraph(words=_("Do"), size_name="lead", bold=True))
+    if not view.deeds:
+        body.append(Paragraph(words=_("Nothing beside the steps of the procedure.")))
+    body += [_row(each, "hand", lambda id: _tell(shell, _(run.deed(id)))) for each in view.deeds]
+    foot = [
+        button(_wait_words(minutes), lambda minutes=minutes: _wait(shell, run, minutes), icon="clock")
+        for minutes in WAITS
+    ]
+    return page(shell, _("At the boat"), view.clock, body, foot)
+
+
+def _wait_words(minutes: int) -> str:
+    return n_("Wait %(count)d minute", "Wait %(count)d minutes", minutes) % {"count": minutes}
+
+
+def _row(choice: Choice, icon: str, act: Callable[[str], None]) -> ListRow:
+    row = ListRow(key=choice.id, words=choice.words, note=choice.minutes, icon=icon)
+    row.bind(on_act=lambda touched, *_args: act(touched.key))
+    return row
+
+
+def _tell(shell: Shell, text: str) -> None:
+    """Say what was found, over the page as it is then."""
+    shell.refresh()
+    shell.ask(Dialog(title=_("You find"), words=text), ("ok", _("Go on")))
+
+
+def _wait(shell: Shell, run: Run, minutes: int) -> None:
+    run.pass_seconds(60 * minutes)
+    shell.refresh()
