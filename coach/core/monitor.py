@@ -230,6 +230,9 @@ class _Watch:
 
     def flame_out(self, number: int, event: Event) -> None:
         self._needs_flame(number, event.kind)
+        if event.data.get("confirmed") is not True:
+            self.note("attended", number, "the flame is called out and nobody confirmed it")
+            return
         self.burning = False
         self.since_out = [event.at]
 

@@ -142,6 +142,9 @@ BROKEN: dict[str, tuple[str, Callable[[Log], Log], str, str]] = {
     "paused over the flame": (
         "lit", lambda log: put(log, len(log), "paused", why=""),
         "event 26: 'paused' while the flame was not out", "attended"),
+    "a flame that nobody saw go out": (
+        "out", lambda log: [changed(e, confirmed=False) if e.kind == "flame_out" else e for e in log],
+        "event 26: the flame is called out and nobody confirmed it", "attended"),
     "handed over with the flame": (
         "trip", lambda log: put(log, len(log), "handed_over", "joel", to="joel", name="Joel Baptiste"),
         "event 28: 'handed_over' while the flame was not out", "attended"),
