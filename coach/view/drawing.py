@@ -50,7 +50,6 @@ STYLES: Mapping[str, Style] = {
     "guide": Style("line", 0.3, dash=(1.6, 1.4)),
     "arrow": Style("ink", 0.9),
     "flame": Style("flame", 0.5, "flame"),
-    "plate": Style("ink", 0.4, "card"),
     "unknown": Style("unknown", 0.5, dash=(1.8, 1.4)),
     "unknown-body": Style("unknown", 0.5, "wash"),
 }
