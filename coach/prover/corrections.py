@@ -16,12 +16,12 @@ from collections.abc import Iterator
 from coach.core import actions as act
 from coach.core.model import Measure
 from coach.core.quantity import KINDS, Quantity, as_text
-from coach.core.session import Refusal, decide, fold
+from coach.core.session import Refusal, fold
 from coach.core.state import State
 from coach.prover.answers import Answers
 from coach.prover.cast import BEGIN, HOLDER
 from coach.prover.context import Context
-from coach.prover.explore import Fault, Node, Taken, Try
+from coach.prover.explore import Fault, Node, Taken, Try, answer_to
 from coach.prover.reduce import Slice, asked_conditions, bare, cut, measures_behind, names_read
 from coach.prover.truth import Truth
 from coach.prover.watchers import corrected_opens_again
@@ -81,7 +81,7 @@ def _corrected(context: Context, slice: Slice, behind: list[str], done: bool) ->
 
 
 def _take(slice: Slice, node: Node, action: act.Action | None, said: tuple[str, ...]) -> Node | None:
-    answer = decide(slice.rules, node.state, action, node.now)  # type: ignore[arg-type]
+    answer = answer_to(slice.rules, node.state, action, node.now)  # type: ignore[arg-type]
     if isinstance(answer, Refusal):
         return None
     return Node(fold(slice.rules, answer, node.state), node.now, node.truth, node, said)

@@ -19,7 +19,9 @@ from dataclasses import dataclass, field
 
 from coach.core.actions import Action
 from coach.core.moment import Moment
-from coach.core.session import Refusal, decide, fold
+from coach.core.problems import Reason
+from coach.core.rules import Rules
+from coach.core.session import Answer, Refusal, decide, fold
 from coach.core.state import ENDS, NEW, State
 from coach.prover.cast import BEGIN, HOLDER, OTHER
 from coach.prover.reduce import Slice
@@ -142,18 +144,16 @@ def _take(
     """The node after a move, or None if the kernel refused or nothing changed."""
     if one.action is None:
         return Node(node.state, one.now, one.truth or node.truth, node, one.say)
-    try:
-        answer = decide(slice.rules, node.state, one.action, one.now)
-    except (KeyError, TypeError, ValueError, AttributeError) as error:  # the kernel promises an answer to every act
-        found.faults.append(Fault("stop", "breaks", node.state.flame, node, one.say, f"{type(error).__name__} {error}"))
-        return None
+    answer = answer_to(slice.rules, node.state, one.action, one.now)
     if isinstance(answer, Refusal):
+        if answer.reasons and answer.reasons[0].code == BROKEN:
+            found.faults.append(Fault("stop", "breaks", node.state.flame, node, one.say, answer.reasons[0].what))
         for refused in watchers.refusals:
             found.faults += refused(slice, node, one, answer)
         return None
     after = Node(fold(slice.rules, answer, node.state), one.now, truth_after(slice, node, one.action, one.good), node, one.say)
     for action in one.then:
-        answer = decide(slice.rules, after.state, action, one.now)
+        answer = answer_to(slice.rules, after.state, action, one.now)
         if isinstance(answer, Refusal):
             break
         truth = truth_after(slice, after, action, one.good)
@@ -162,6 +162,17 @@ def _take(
     for watch_step in watchers.steps:
         found.faults += watch_step(taken)
     return None if after.state is node.state else after
+
+
+BROKEN = "broken"
+
+
+def answer_to(rules: Rules, state: State, action: Action, now: Moment) -> Answer:
+    """The kernel's answer. It promises one to every act: where it breaks, that is a refusal which says so, and a fault."""
+    try:
+        return decide(rules, state, action, now)
+    except (KeyError, IndexError, TypeError, ValueError, AttributeError) as error:
+        return Refusal((Reason(BROKEN, "kernel", f"{type(error).__name__}: {error}", "", ""),))
 
 
 def way_to(node: Node) -> tuple[tuple[str, ...], ...]:

@@ -31,12 +31,12 @@ from coach.core import actions as act
 from coach.core.checks import safeguard_status
 from coach.core.model import FUEL_VENTS, PLACE, Step
 from coach.core.policy import Policy
-from coach.core.session import Refusal, decide, fold
+from coach.core.session import Refusal, fold
 from coach.core.state import WORKING
 from coach.prover import moves, watchers
 from coach.prover.answers import Answers
 from coach.prover.context import Context
-from coach.prover.explore import Fault, Move, Node, Try, Watchers
+from coach.prover.explore import Fault, Move, Node, Try, Watchers, answer_to
 from coach.prover.observations import can_hold, good
 from coach.prover.reduce import NOWHERE, Slice, cut, tick_only
 from coach.prover.truth import ENDED_WITH
@@ -83,11 +83,11 @@ def bad_statements(slice: Slice, node: Node) -> Iterator[Fault]:
     quiet = state.status == WORKING and not state.flame and state.trip is None and not truth.shown and not truth.owed
     burning = state.flame and not watchers.unproven(slice, node)
     for one in moves.see_bad(slice, node) if quiet or burning else ():
-        answer = decide(slice.rules, state, one.action, node.now)
+        answer = answer_to(slice.rules, state, one.action, node.now)
         if isinstance(answer, Refusal):
             continue
         after = fold(slice.rules, answer, state)
-        lit = decide(slice.rules, after, act.Light(by, heat_of(slice)), node.now)
+        lit = answer_to(slice.rules, after, act.Light(by, heat_of(slice)), node.now)
         if after.flame or not isinstance(lit, Refusal):
             yield Fault(HEAT, "burns on" if after.flame else "lit", slice.safeguards[0], node, one.say)
 

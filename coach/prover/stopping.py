@@ -14,9 +14,9 @@ from coach.core import actions as act
 from coach.core.checks import clock_doubt, watch_lost
 from coach.core.moment import Moment
 from coach.core.problems import fill
-from coach.core.session import Refusal, decide, fold
+from coach.core.session import Refusal, fold
 from coach.core.state import STOPPED, State
-from coach.prover.explore import Fault, Node
+from coach.prover.explore import Fault, Node, answer_to
 from coach.prover.given import evidence_for
 from coach.prover.moves import STROKES
 from coach.prover.reduce import Slice, named
@@ -34,7 +34,7 @@ class _Stopping:
         self.refused: Refusal | None = None
 
     def act(self, action: act.Action) -> bool:
-        answer = decide(self.slice.rules, self.state, action, self.now)
+        answer = answer_to(self.slice.rules, self.state, action, self.now)
         if isinstance(answer, Refusal):
             self.refused = answer
             return False

@@ -17,10 +17,10 @@ from coach.core.checks import gate_status, open_steps
 from coach.core.model import Step
 from coach.core.moment import Moment
 from coach.core.problems import Reason, fill
-from coach.core.session import Refusal, decide, fold
+from coach.core.session import Refusal, fold
 from coach.core.state import CLOSED, State
 from coach.prover.cast import BEGIN, HOLDER
-from coach.prover.explore import Node
+from coach.prover.explore import Node, answer_to
 from coach.prover.given import evidence_for
 from coach.prover.moves import STROKES, scene_of
 from coach.prover.observations import can_hold, good
@@ -57,7 +57,7 @@ class Walk:
 
     def act(self, action: act.Action, about: str = "") -> bool:
         """Ask for one act; whether it was taken."""
-        answer = decide(self.slice.rules, self.state, action, self.now)
+        answer = answer_to(self.slice.rules, self.state, action, self.now)
         if isinstance(answer, Refusal):
             if about:
                 self.refused[about] = answer.reasons

@@ -12,9 +12,9 @@ from collections.abc import Iterator
 
 from coach.core import actions as act
 from coach.core.numbers import truth as condition_truth
-from coach.core.session import Refusal, decide, offers
+from coach.core.session import Refusal, offers
 from coach.core.state import ACCEPTED, CLOSED, ENDS, NEW, STOPPED, WORKING
-from coach.prover.explore import Fault, Node, Taken, Try
+from coach.prover.explore import Fault, Node, Taken, Try, answer_to
 from coach.prover.reduce import Slice
 from coach.prover.truth import CYLINDER, fault_of_undoing
 
@@ -178,6 +178,6 @@ def offers_agree(slice: Slice, node: Node) -> Iterator[Fault]:
         }.get(offer.act)
         if action is None or due:
             continue
-        taken = not isinstance(decide(slice.rules, state, action, now), Refusal)
+        taken = not isinstance(answer_to(slice.rules, state, action, now), Refusal)
         if taken != offer.open:
             yield Fault(DEAD_END, "offer", offer.act, node, (offer.act,))
