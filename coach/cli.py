@@ -57,6 +57,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_size(commands)
     _add_load(commands)
     _add_verify(commands)
+    _add_exchange(commands)
     _add_prove(commands)
     _add_list(commands)
     _add_practice(commands)
@@ -102,6 +103,19 @@ def _add_verify(commands: Any) -> None:
     verify = commands.add_parser("verify", help="verify exported jobs, or a ledger")
     verify.add_argument("files", nargs="+", type=Path, metavar="FILE")
     verify.set_defaults(command=_verify)
+
+
+def _add_exchange(commands: Any) -> None:
+    for word, text in (("send", "put sealed jobs into a shared folder or on a stick"), ("receive", "take in jobs of the yard's tablets")):
+        command = commands.add_parser(word, help=text)
+        command.add_argument("folder", type=Path, metavar="DIR")
+        command.set_defaults(command=_exchange, word=word)
+    keys = commands.add_parser("keys", help="this tablet's key, and the yard's list of keys")
+    keys.add_argument("act", nargs="?", default="show", choices=("show", "begin", "trust", "enrol", "revoke"))
+    keys.add_argument("words", nargs="*", metavar="WORD", help="trust ID FILE; enrol PEM; revoke KEY")
+    keys.add_argument("--name", default="", help="of the tablet that is enrolled")
+    keys.add_argument("--why", default="", help="why a key is revoked")
+    keys.set_defaults(command=_keys)
 
 
 def _add_prove(commands: Any) -> None:
@@ -271,6 +285,33 @@ def _verify(given: argparse.Namespace) -> int:
             print(render(problem))
         status = FINDING if problems else status
     return status
+
+
+def _box(given: argparse.Namespace) -> Any:
+    from coach.prover.cache import vouches
+    from coach.record.command import Box
+    from coach.yard.clock import device_clock
+    from coach.yard.desk import Desk
+
+    folder = _folder(given)
+    desk = Desk.open(folder, device_clock(), vouches(folder))
+    return Box(desk.folder, desk.ledger, desk.photos, desk.signer, desk.now().wall)
+
+
+def _exchange(given: argparse.Namespace) -> int:
+    from coach.record.command import run_receive, run_send
+
+    return (run_send if given.word == "send" else run_receive)(_box(given), given.folder, print)
+
+
+def _keys(given: argparse.Namespace) -> int:
+    from coach.record.command import run_keys
+
+    due = {"show": 0, "begin": 0, "trust": 2, "enrol": 1, "revoke": 1}[given.act]
+    if len(given.words) != due:
+        return _misuse(Problem("C105", "'%(act)s' takes %(due)s words", "the list of keys decides whom the yard trusts",
+                               "write: trust ID FILE, enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": due}))
+    return run_keys(_box(given), given.act, given.words, given.name, given.why, print)
 
 
 def _prove(given: argparse.Namespace) -> int:
