@@ -1,125 +1,274 @@
-"""What `coach send`, `coach receive` and `coach keys` do: jobs over a shared folder, and the yard's list of keys.
+"""The record's commands: send, receive, verify, keys, retire, office. Words in, lines out, an exit status.
 
 Rules kept here:
- 1. A tablet takes nothing in before it knows its yard: the yard's id is typed or scanned once, by a person.
- 2. The yard's own key lies in the folder `yard` of the data folder, on one device only; that device enrols and revokes.
-Knows nothing of: how files are checked (receive), what a list of keys holds (keyring).
+ 1. Statuses: 0 all is well, 1 something was found or refused, 2 it could not be done at all.
+ 2. Whatever happens is said in lines a person can act on; what was done before a failure stays done.
+Knows nothing of: the command line's grammar (cli), the clock (the caller passes ms since 1970 UTC).
+Called by: cli. The data folder is the desk's: ledger.sqlite, photos/, the key, the yard's list.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from coach.core.problems import Problem, RecordError, StoreError, render
-from coach.record.exchange import Received, Sent
-from coach.record.files import read_plain, write_whole
-from coach.record.keyring import LIMIT, Keyring
-from coach.record.keys import DeviceKey, Signer, public_from_pem, public_pem
+from coach.core.problems import CoachError, Problem, RecordError, fill, render
+from coach.record import yard_keys
+from coach.record.exchange import Received, Refused
+from coach.record.files import read_plain
+from coach.record.keyring import LIMIT as KEYS_LIMIT
+from coach.record.keyring import Keyring
+from coach.record.keys import DeviceKey, public_from_pem
 from coach.record.ledger import Ledger
+from coach.record.office import open_office
 from coach.record.photos import PhotoFolder
-from coach.record.receive import receive
-from coach.record.send import send
+from coach.record.receive import receive as take_in
+from coach.record.retention import due
+from coach.record.retention import retire as take_away
+from coach.record.sealed import verify_file
+from coach.record.send import send as put_out
 
-LIST_FILE, YARD_FILE, YARD_FOLDER = "yard-keys", "yard-id", "yard"
-Say = Callable[[str], None]
-
-
-class Box:
-    """What these commands need of a device: its data folder, ledger, pictures, key, and the time (ms since 1970 UTC)."""
-
-    def __init__(self, folder: Path, ledger: Ledger, photos: PhotoFolder, signer: Signer, now: int) -> None:
-        self.folder = folder
-        self.ledger = ledger
-        self.photos = photos
-        self.signer = signer
-        self.now = now
-
-    def keyring(self) -> Keyring | None:
-        """The yard's list as this device has it; None before it knows its yard."""
-        yard = self.folder / YARD_FILE
-        if not yard.is_file():
-            return None
-        return Keyring.read(read_plain(self.folder / LIST_FILE, LIMIT), yard.read_text("ascii").strip())
-
-    def keep(self, keyring: Keyring) -> None:
-        """Keep the list, whole or not at all."""
-        try:
-            write_whole(self.folder / LIST_FILE, keyring.text)
-            write_whole(self.folder / YARD_FILE, keyring.yard.encode("ascii"))
-        except OSError as fault:
-            raise StoreError(Problem("R470", "the yard's list of keys could not be kept (%(why)s)", "this device would not know its yard",
-                                     "free some space, then do it again", slots={"why": fault.strerror})) from fault
+FINE, FOUND, MISUSE = 0, 1, 2
+Out = Callable[[str], object]
 
 
-def run_send(box: Box, folder: Path, say: Say) -> int:
-    """Put every sealed job into the folder; exit status."""
-    sent: Sent = send(box.ledger, box.photos, folder, box.signer, box.keyring())
-    say(f"{len(sent.written)} files written, {sent.there} were there")
-    for photo in sent.missing_photos:
-        say(f"  photo missing: {photo}")
-    return _refusals(sent.refused, say) or (1 if sent.missing_photos else 0)
+@dataclass(frozen=True)
+class Place:
+    """What the commands need of a data folder."""
+
+    folder: Path
+    key: DeviceKey
+    ledger: Ledger
+    pictures: PhotoFolder
+    keyring: Keyring | None
+
+    @staticmethod
+    def open(folder: Path) -> Place:
+        """Open the folder. Raises RecordError, StoreError: key, ledger or list cannot be used."""
+        key = DeviceKey.open(folder)
+        ledger = Ledger.open(folder / "ledger.sqlite", key)
+        return Place(folder, key, ledger, PhotoFolder(folder / "photos"), yard_keys.load(folder))
 
 
-def run_receive(box: Box, folder: Path, say: Say) -> int:
-    """Take in what holds from the folder; exit status."""
-    keyring = box.keyring()
-    if keyring is None:
-        raise RecordError(Problem("R471", "this device does not know its yard", "jobs of strangers must not be taken for the yard's own",
-                                  "type the yard's id once: coach keys trust ID FILE, with the file yard-keys of the shared folder"))
-    got: Received = receive(box.ledger, box.photos, folder, keyring, box.now)
-    box.keep(got.keyring)
-    say(f"{len(got.new)} jobs new, {len(got.longer)} longer, {got.known} known")
+def guarded(out: Out, work: Callable[[], int]) -> int:
+    """Run a command's work; what cannot be done is said, with status 2."""
+    try:
+        return work()
+    except CoachError as error:
+        for problem in error.problems:
+            out(render(problem))
+        return MISUSE
+
+
+def send(folder: Path, to: Path, out: Out, unfinished: bool = False) -> int:
+    """`coach send DIR`: put the sealed jobs of this device into a shared folder."""
+
+    def work() -> int:
+        place = Place.open(folder)
+        sent = put_out(place.ledger, place.pictures, to, place.key, place.keyring, unfinished)
+        for name in sent.written:
+            out(f"sent      {name}")
+        out(f"{len(sent.written)} sent, {sent.there} there before")
+        for hash in sent.missing_photos:
+            out(f"missing   picture {hash[:12]} is not on this device")
+        _say_refused(sent.refused, out)
+        return FOUND if sent.refused or sent.missing_photos else FINE
+
+    return guarded(out, work)
+
+
+def receive(folder: Path, source: Path, now: int, out: Out) -> int:
+    """`coach receive DIR`: take in the jobs of a shared folder that hold against the yard's list of keys."""
+
+    def work() -> int:
+        place = Place.open(folder)
+        return _receive_into(place.ledger, place, source, now, out)
+
+    return guarded(out, work)
+
+
+def office(folder: Path, address: str, sources: Sequence[Path], now: int, out: Out) -> int:
+    """`coach office ADDRESS DIR...`: take jobs into an office's ledger on a server (or in another file)."""
+
+    def work() -> int:
+        place = Place.open(folder)
+        ledger = open_office(address, place.key)
+        status = FINE
+        for source in sources:
+            out(f"from {source}")
+            status = max(status, _receive_into(ledger, place, source, now, out))
+        out(f"{len(ledger.heads())} jobs in the office's ledger")
+        ledger.close()
+        return status
+
+    return guarded(out, work)
+
+
+def verify(files: Sequence[Path], folder: Path, out: Out) -> int:
+    """`coach verify FILE...`: check jobs' files, against the yard's list of keys if this device has one.
+
+    Without a file: this device's own ledger, whole.
+    """
+
+    def work() -> int:
+        status = FINE
+        keyring = yard_keys.load(folder)
+        checked = [(str(file), verify_file(file, keyring)) for file in files]
+        if not files:
+            checked = [("the ledger of this device", Place.open(folder).ledger.verify())]
+        for name, problems in checked:
+            out(f"{name}: {'DOES NOT VERIFY' if problems else 'verified'}")
+            for problem in problems:
+                out(render(problem))
+            status = FOUND if problems else status
+        if files and keyring is None:
+            out("Each file was held against itself only: this device has no list of a yard's keys.")
+        return status
+
+    return guarded(out, work)
+
+
+def findings(folder: Path, out: Out) -> int:
+    """What receiving has found: forks, tablets that show less than before."""
+
+    def work() -> int:
+        found = Place.open(folder).ledger.memory.findings()
+        for finding in found:
+            out(f"{finding.code} {finding.job}: {finding.text}")
+        out(f"{len(found)} findings")
+        return FOUND if found else FINE
+
+    return guarded(out, work)
+
+
+def retire(folder: Path, archive: Path, days: int, now: int, out: Out) -> int:
+    """Write out every job that is older than the policy's retention_days, and take it from the ledger."""
+
+    def work() -> int:
+        place = Place.open(folder)
+        status = FINE
+        for row in due(place.ledger, days, now):
+            try:
+                left = take_away(
+                    place.ledger, place.pictures, row.job, archive, place.key, days, now, place.keyring
+                )  # fmt: skip
+                out(f"left      {left.job}, {left.seq} entries, its file {left.file_hash[:12]}")
+            except RecordError as error:
+                status = FOUND
+                for problem in error.problems:
+                    out(render(problem))
+        return status
+
+    return guarded(out, work)
+
+
+def show_keys(folder: Path, out: Out) -> int:
+    """`coach keys`: this device's key and the yard's list."""
+
+    def work() -> int:
+        key, keyring = DeviceKey.open(folder), yard_keys.load(folder)
+        out(f"this device  {key.key_id}")
+        out(key.public_pem.rstrip("\n"))
+        if keyring is None:
+            out("This device belongs to no yard.")
+            return FINE
+        out(f"the yard     {keyring.yard}")
+        for known in keyring.keys.values():
+            state = (
+                "revoked: " + known.why if known.revoked_at is not None else "replaced" if known.replaced_by else "good"
+            )
+            out(f"{known.id}  {known.name}  {state}")
+        return FINE
+
+    return guarded(out, work)
+
+
+def begin_yard(folder: Path, out: Out) -> int:
+    """`coach keys begin`: this device's key becomes the yard's."""
+
+    def work() -> int:
+        keyring = yard_keys.begin(folder, DeviceKey.open(folder))
+        out(f"The yard's key is {keyring.yard}. Read it out to each tablet; back up this folder.")
+        return FINE
+
+    return guarded(out, work)
+
+
+def join_yard(folder: Path, yard: str, file: Path, out: Out) -> int:
+    """`coach keys join ID FILE`: this device trusts the yard with this id, whose list is in the file."""
+
+    def work() -> int:
+        keyring = yard_keys.trust(folder, yard, read_plain(file, KEYS_LIMIT))
+        out(f"This device goes by the list of yard {keyring.yard[:12]}: {len(keyring.keys)} keys.")
+        return FINE
+
+    return guarded(out, work)
+
+
+def enrol(folder: Path, pem: Path, name: str, now: int, out: Out) -> int:
+    """`coach keys enrol PEM NAME`: the yard takes a tablet's public key into its list."""
+
+    def work() -> int:
+        place = Place.open(folder)
+        public = public_from_pem(read_plain(pem, 10_000).decode("ascii", "replace"))
+        yard_keys.keep(folder, _of_yard(place).enrol(place.key, public, name, now))
+        out(f"{name} is enrolled. The list travels with the next sending.")
+        return FINE
+
+    return guarded(out, work)
+
+
+def revoke(folder: Path, key: str, why: str, now: int, out: Out) -> int:
+    """`coach keys revoke ID WHY`: from now on only what the yard holds of this tablet counts."""
+
+    def work() -> int:
+        place = Place.open(folder)
+        yard_keys.keep(folder, _of_yard(place).revoke(place.key, key, why, now, place.ledger.heads()))
+        out(f"{key[:12]} is revoked. The list travels with the next sending.")
+        return FINE
+
+    return guarded(out, work)
+
+
+def _of_yard(place: Place) -> Keyring:
+    if place.keyring is None:
+        raise RecordError(_no_yard())
+    return place.keyring
+
+
+def _receive_into(ledger: Ledger, place: Place, source: Path, now: int, out: Out) -> int:
+    got = take_in(ledger, place.pictures, source, _of_yard(place), now)
+    if got.keyring.text != _of_yard(place).text:
+        yard_keys.keep(place.folder, got.keyring)
+        out("the yard's list of keys is newer now")
+    _say_received(got, out)
+    return FOUND if got.refused or got.findings or got.missing_photos else FINE
+
+
+def _say_received(got: Received, out: Out) -> None:
+    for word, jobs in (("new", got.new), ("longer", got.longer)):
+        for job in jobs:
+            out(f"{word:9} {job}")
+    out(f"{len(got.new)} new, {len(got.longer)} longer, {got.known} known")
     for finding in got.findings:
-        say(f"  LOOK: {finding.code} {finding.job}: {finding.text}")
-    for photo in got.missing_photos:
-        say(f"  photo missing: {photo}")
-    return _refusals(got.refused, say) or (1 if got.findings or got.missing_photos else 0)
+        out(f"FINDING   {finding.code} {finding.text}")
+    for hash in got.missing_photos:
+        out(f"missing   picture {hash[:12]}")
+    _say_refused(got.refused, out)
 
 
-def _refusals(refused: Sequence[object], say: Say) -> int:
+def _say_refused(refused: Sequence[Refused], out: Out) -> None:
     for each in refused:
-        say(f"  REFUSED {each.file}")  # type: ignore[attr-defined]
-        for problem in each.problems:  # type: ignore[attr-defined]
-            say("    " + render(problem).replace("\n", "\n    "))
-    return 1 if refused else 0
+        first = each.problems[0]
+        out(f"REFUSED   {each.file}: {first.code} {fill(first.what, first.slots)}")
+        out(f"          {fill(first.mend, first.slots)}")
 
 
-def run_keys(box: Box, act: str, words: Sequence[str], name: str, why: str, say: Say) -> int:
-    """The acts of `coach keys`: show, begin, trust ID FILE, enrol PEM --name NAME, revoke KEY --why WHY."""
-    if act == "begin":
-        yard = DeviceKey.open(box.folder / YARD_FOLDER)
-        begun = box.keyring() or Keyring.begin(yard).enrol(yard, box.signer.public, "this tablet", box.now)
-        box.keep(begun)
-    elif act == "trust":
-        box.keep(Keyring.read(read_plain(Path(words[1]), LIMIT), words[0]))
-    elif act in ("enrol", "revoke"):
-        yard, keyring = DeviceKey.open(box.folder / YARD_FOLDER), _known(box)
-        if act == "enrol":
-            pem = read_plain(Path(words[0]), LIMIT).decode("utf-8", "replace")
-            box.keep(keyring.enrol(yard, public_from_pem(pem), name, box.now))
-        else:
-            box.keep(keyring.revoke(yard, words[0], why, box.now, box.ledger.heads()))
-    _show(box, say)
-    return 0
-
-
-def _known(box: Box) -> Keyring:
-    keyring = box.keyring()
-    if keyring is None or not (box.folder / YARD_FOLDER).is_dir():
-        raise RecordError(Problem("R472", "the yard's own key is not on this device", "only the yard enrols and revokes tablets",
-                                  "do it on the yard's device, or begin a yard here: coach keys begin"))
-    return keyring
-
-
-def _show(box: Box, say: Say) -> None:
-    say(f"this tablet  {box.signer.key_id}")
-    say(public_pem(box.signer.public).strip())
-    keyring = box.keyring()
-    if keyring is None:
-        say("no yard yet: coach keys begin on the yard's device, coach keys trust ID FILE on the others")
-        return
-    say(f"yard         {keyring.yard}")
-    for key in keyring.keys.values():
-        state = "revoked" if key.revoked_at is not None else "replaced" if key.replaced_by else "enrolled"
-        say(f"  {key.id}  {key.name}  {state}")
+def _no_yard() -> Problem:
+    return Problem(
+        "X204",
+        "this device belongs to no yard, so it cannot tell whose tablets to believe",
+        "anyone can make a key and sign a record of their own",
+        "on the yard's own device: coach keys begin; on a tablet: coach keys join ID FILE",
+    )
