@@ -94,10 +94,14 @@ class DeviceKey:
         """
         try:
             if (folder / WRAPPED_FILE).exists():
-                return _unwrap(_read_private(folder / WRAPPED_FILE), passphrase)
-            if (folder / PRIVATE_FILE).exists():
-                return _from_pem(_read_private(folder / PRIVATE_FILE))
-            return _make(folder, passphrase)
+                key = _unwrap(_read_private(folder / WRAPPED_FILE), passphrase)
+            elif (folder / PRIVATE_FILE).exists():
+                key = _from_pem(_read_private(folder / PRIVATE_FILE))
+            else:
+                return _make(folder, passphrase)
+            if not (folder / PUBLIC_FILE).exists():  # a first start that was cut off between the two files
+                write_whole(folder / PUBLIC_FILE, key.public_pem.encode("ascii"))
+            return key
         except OSError as fault:
             raise StoreError(_no_access(folder, fault)) from fault
 

@@ -105,7 +105,7 @@ def verify_bytes(raw: bytes, name: str = "record", keyring: KeyList | None = Non
 
 
 def verify_file(path: Path, keyring: KeyList | None = None) -> list[Problem]:
-    """Everything that does not fit in a job's file and the pictures in the folder `photos` beside it.
+    """Everything that does not fit in a job's file and its pictures, in a folder `photos` beside it or one level up.
 
     Without the yard's list of keys a file can only be held against itself.
     """
@@ -116,7 +116,8 @@ def verify_file(path: Path, keyring: KeyList | None = None) -> list[Problem]:
     problems = verify_bytes(raw, path.name, keyring)
     if problems:
         return problems
-    folder = photos.PhotoFolder(path.parent / "photos")
+    beside, above = path.parent / "photos", path.parent.parent / "photos"
+    folder = photos.PhotoFolder(above if above.is_dir() and not beside.is_dir() else beside)
     return [fault for hash in read(raw, path.name).photos if (fault := folder.fault(hash))]
 
 

@@ -153,6 +153,9 @@ def test_pictures_travel_beside_the_file(tmp_path: Path) -> None:
     path = tmp_path / "dunlin-1.coach"
     path.write_bytes(export(store, "dunlin-1", key(1)))
     assert verify_file(path) == []
+    (tmp_path / "jobs").mkdir()
+    (tmp_path / "jobs" / "dunlin-1.coach").write_bytes(path.read_bytes())
+    assert verify_file(tmp_path / "jobs" / "dunlin-1.coach") == []  # as on a stick
     folder.path(name).write_bytes(b"another picture")
     assert firsts(verify_file(path)) == [f"R434 the picture {name[:12]} is not the one that was recorded"]
     folder.path(name).unlink()

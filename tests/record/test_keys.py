@@ -104,6 +104,13 @@ def test_the_key_is_made_once_and_closed_to_others(tmp_path: Path) -> None:
     assert sorted(os.listdir(tmp_path / "data")) == [PRIVATE_FILE, PUBLIC_FILE]
 
 
+def test_a_first_start_that_was_cut_off_is_made_whole(tmp_path: Path) -> None:
+    made = DeviceKey.open(tmp_path)
+    (tmp_path / PUBLIC_FILE).unlink()
+    assert DeviceKey.open(tmp_path).key_id == made.key_id
+    assert public_from_pem((tmp_path / PUBLIC_FILE).read_text()) == made.public
+
+
 def test_a_key_that_others_can_read_is_refused(tmp_path: Path) -> None:
     DeviceKey.open(tmp_path)
     (tmp_path / PRIVATE_FILE).chmod(0o640)
