@@ -15,137 +15,32 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from coach import __version__, language, paths
-from coach.core.problems import CoachError, Phrase, Problem, render
+from coach import language, paths
+from coach.arguments import build_parser, language_of
+from coach.core.problems import CoachError, Phrase, Problem
+from coach.language import _
+from coach.view.texts import rendered
 
 FINE, FINDING, MISUSE = 0, 1, 2
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit status."""
+    language.use(language_of(sys.argv[1:] if arguments is None else arguments))
     parser = build_parser()
     try:
         given = parser.parse_args(arguments)
     except SystemExit as end:
         return int(end.code or 0)
-    language.use(given.language)
-    command: Callable[[argparse.Namespace], int] = given.command
     try:
-        return command(given)
+        return COMMANDS[given.command](given)
     except CoachError as error:
         for problem in error.problems:
-            print(render(problem), file=sys.stderr)
+            print(rendered(problem), file=sys.stderr)
         return FINDING
     except (KeyboardInterrupt, EOFError):
         print("", file=sys.stderr)
         return FINDING
-
-
-def build_parser() -> argparse.ArgumentParser:
-    """The parser of all commands."""
-    parser = argparse.ArgumentParser(
-        prog="coach", description="Walks a crew through a winter covering job and keeps the flame out until it is safe.",
-        epilog="Exit status: 0 fine, 1 a finding, 2 misuse. Local fire codes and the makers' instructions come first.",
-    )
-    parser.add_argument("--version", action="version", version=f"coach {__version__}")
-    parser.add_argument("--data", type=Path, default=None, metavar="DIR", help="folder of jobs, key and policy (default: the platform's own)")
-    parser.add_argument("--language", default="en", choices=sorted(language.LANGUAGES), help="language of texts")
-    parser.set_defaults(command=tablet)
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    _add_demo(commands)
-    _add_walk(commands)
-    _add_size(commands)
-    _add_load(commands)
-    _add_verify(commands)
-    _add_exchange(commands)
-    _add_prove(commands)
-    _add_list(commands)
-    _add_practice(commands)
-    _add_crew(commands)
-    return parser
-
-
-def _add_demo(commands: Any) -> None:
-    demo = commands.add_parser("demo", help="play an invented boat through the real kernel; writes record, sheet, screenshots")
-    demo.add_argument("--out", type=Path, default=Path("coach-demo"), metavar="DIR", help="where to write (default: ./coach-demo)")
-    demo.add_argument("--no-window", action="store_true", help="leave the screenshots out")
-    demo.set_defaults(command=_demo)
-
-
-def _add_walk(commands: Any) -> None:
-    walk = commands.add_parser("walk", help="walk a procedure in the terminal")
-    walk.add_argument("procedure", help="id, or a file")
-    walk.add_argument("--boat", default="", help="name of the boat")
-    walk.add_argument("--by", default="", metavar="PERSON", help="id of the technician in the crew list")
-    walk.add_argument("--job", default="", help="go on with this job")
-    walk.add_argument("--practice", action="store_true", help="practice: nothing counts, the record says so")
-    walk.add_argument("--units", choices=("us", "metric"), default=None)
-    walk.set_defaults(command=_walk)
-
-
-def _add_size(commands: Any) -> None:
-    size = commands.add_parser("size", help="the numbers of a job from a few measures")
-    size.add_argument("procedure", help="id, or a file")
-    size.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", dest="values", help="a measure, such as ridge_to_edge=66in")
-    size.add_argument("--json", action="store_true", help="as JSON: numbers.NAME.si in SI units, display, explanation")
-    size.add_argument("--units", choices=("us", "metric"), default="us")
-    size.set_defaults(command=_size)
-
-
-def _add_load(commands: Any) -> None:
-    load = commands.add_parser("load", help="the load list for all boats that are measured, cut from the yard's stock")
-    load.add_argument("--stock", type=Path, default=None, metavar="FILE", help="stock file (default: stock.yaml in the data folder)")
-    load.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as HTML too")
-    load.set_defaults(command=_load)
-
-
-def _add_verify(commands: Any) -> None:
-    verify = commands.add_parser("verify", help="verify exported jobs, or a ledger")
-    verify.add_argument("files", nargs="+", type=Path, metavar="FILE")
-    verify.set_defaults(command=_verify)
-
-
-def _add_exchange(commands: Any) -> None:
-    for word, text in (("send", "put sealed jobs into a shared folder or on a stick"), ("receive", "take in jobs of the yard's tablets")):
-        command = commands.add_parser(word, help=text)
-        command.add_argument("folder", type=Path, metavar="DIR")
-        command.set_defaults(command=_exchange, word=word)
-    keys = commands.add_parser("keys", help="this tablet's key, and the yard's list of keys")
-    keys.add_argument("act", nargs="?", default="show", choices=("show", "begin", "trust", "enrol", "revoke"))
-    keys.add_argument("words", nargs="*", metavar="WORD", help="trust ID FILE; enrol PEM; revoke KEY")
-    keys.add_argument("--name", default="", help="of the tablet that is enrolled")
-    keys.add_argument("--why", default="", help="why a key is revoked")
-    keys.set_defaults(command=_keys)
-
-
-def _add_prove(commands: Any) -> None:
-    prove = commands.add_parser("prove", help="prove procedures safe (all shipped ones without a FILE)")
-    prove.add_argument("files", nargs="*", metavar="FILE")
-    prove.add_argument("--json", action="store_true")
-    prove.set_defaults(command=_prove)
-
-
-def _add_list(commands: Any) -> None:
-    listing = commands.add_parser("list", help="the procedures there are, and the jobs on this tablet")
-    listing.set_defaults(command=_list)
-
-
-def _add_practice(commands: Any) -> None:
-    practice = commands.add_parser("practice", help="practise a drill; without one, the list of drills")
-    practice.add_argument("drill", nargs="?", default="", help="id, or a file")
-    practice.add_argument("--by", default="", metavar="PERSON", help="id of the trainee in the crew list")
-    practice.add_argument("--name", default="", help="of a trainee who is not in the crew list")
-    practice.add_argument("--html", type=Path, default=None, metavar="FILE", help="write the judgement as a page")
-    practice.add_argument("--questions", action="store_true", help="the questions of today")
-    practice.add_argument("--simulate", default="", choices=("", "all", "careful", "hasty", "forgetful", "rule-breaking"), help="simulated trainees")
-    practice.add_argument("--runs", type=int, default=20, metavar="N", help="runs of each simulated trainee (default: 20)")
-    practice.set_defaults(command=_practice)
-
-
-def _add_crew(commands: Any) -> None:
-    crew = commands.add_parser("crew", help="the crew by skill: who may hold the tool, who goes with whom")
-    crew.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as a page")
-    crew.set_defaults(command=_crew)
 
 
 def _folder(given: argparse.Namespace) -> Path:
@@ -153,7 +48,7 @@ def _folder(given: argparse.Namespace) -> Path:
 
 
 def _misuse(problem: Problem) -> int:
-    print(render(problem), file=sys.stderr)
+    print(rendered(problem), file=sys.stderr)
     return MISUSE
 
 
@@ -163,7 +58,7 @@ def tablet(given: argparse.Namespace) -> int:
 
     problem = run(_folder(given), given.language)
     if problem is not None:
-        print(render(problem), file=sys.stderr)
+        print(rendered(problem), file=sys.stderr)
         return FINDING
     return FINE
 
@@ -177,6 +72,7 @@ def _demo(given: argparse.Namespace) -> int:
 def _walk(given: argparse.Namespace) -> int:
     from coach.core.session import Refusal
     from coach.prover.cache import vouches
+    from coach.sheet.page import STATES
     from coach.terminal import Walk
     from coach.view.texts import reason_text
     from coach.yard.clock import device_clock
@@ -198,7 +94,7 @@ def _walk(given: argparse.Namespace) -> int:
             return FINDING
         job = started
     Walk(job, desk.now, input, print, given.units or desk.policy.units, lambda file: _attach(desk, Path(file))).run()
-    print(f"job {job.id}: {job.state.status}")
+    print(_("job %(job)s: %(state)s") % {"job": job.id, "state": _(STATES.get(job.state.status, job.state.status))})
     return FINE
 
 
@@ -231,9 +127,9 @@ def _size(given: argparse.Namespace) -> int:
         measure = procedure.measures.get(name.strip())
         if measure is None:
             near = nearest(name, list(procedure.measures))
-            mend = f"did you mean {near}?" if near else "the measures are: " + ", ".join(procedure.measures)
-            return _misuse(Problem("C103", "there is no measure '%(name)s'", "the procedure does not ask for it", "%(mend)s",
-                                   slots={"name": name, "mend": mend}))
+            mend = "did you mean %(near)s?" if near else "the measures are: %(known)s"
+            slots = {"word": name, "near": near, "known": ", ".join(procedure.measures)}
+            return _misuse(Problem("C103", "there is no measure '%(word)s'", "the procedure does not ask for it", mend, slots=slots))
         try:
             values[measure.id], _text = read_typed(measure, typed, given.units)
         except QuantityError as error:
@@ -275,49 +171,74 @@ def _named(measure: str, problem: Problem) -> Problem:
 
 
 def _verify(given: argparse.Namespace) -> int:
-    from coach.record.sealed import verify_file
+    from coach.record import command
 
-    status = FINE
-    for file in given.files:
-        problems = verify_file(file)
-        print(f"{file}: " + ("DOES NOT VERIFY" if problems else "verified"))
-        for problem in problems:
-            print(render(problem))
-        status = FINDING if problems else status
-    return status
+    return command.verify(given.files, _folder(given), print)
 
 
-def _box(given: argparse.Namespace) -> Any:
-    from coach.prover.cache import vouches
-    from coach.record.command import Box
+def _now() -> int:
     from coach.yard.clock import device_clock
-    from coach.yard.desk import Desk
 
-    folder = _folder(given)
-    desk = Desk.open(folder, device_clock(), vouches(folder))
-    return Box(desk.folder, desk.ledger, desk.photos, desk.signer, desk.now().wall)
+    return device_clock()().wall
 
 
 def _exchange(given: argparse.Namespace) -> int:
-    from coach.record.command import run_receive, run_send
+    from coach.record import command
 
-    return (run_send if given.word == "send" else run_receive)(_box(given), given.folder, print)
+    if given.word == "send":
+        return command.send(_folder(given), given.folder, print)
+    return command.receive(_folder(given), given.folder, _now(), print)
 
 
 def _keys(given: argparse.Namespace) -> int:
-    from coach.record.command import run_keys
+    from coach.record import command
 
-    due = {"show": 0, "begin": 0, "trust": 2, "enrol": 1, "revoke": 1}[given.act]
-    if len(given.words) != due:
+    words = {"show": 0, "begin": 0, "trust": 2, "enrol": 1, "revoke": 1}[given.act]
+    if len(given.words) != words:
         return _misuse(Problem("C105", "'%(act)s' takes %(due)s words", "the list of keys decides whom the yard trusts",
-                               "write: trust ID FILE, enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": due}))
-    return run_keys(_box(given), given.act, given.words, given.name, given.why, print)
+                               "write: trust ID FILE, enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": words}))
+    folder, given_words = _folder(given), given.words
+    acts: dict[str, Callable[[], int]] = {
+        "show": lambda: command.show_keys(folder, print),
+        "begin": lambda: command.begin_yard(folder, print),
+        "trust": lambda: command.join_yard(folder, given_words[0], Path(given_words[1]), print),
+        "enrol": lambda: command.enrol(folder, Path(given_words[0]), given.name, _now(), print),
+        "revoke": lambda: command.revoke(folder, given_words[0], given.why, _now(), print),
+    }
+    return acts[given.act]()
+
+
+def _office(given: argparse.Namespace) -> int:
+    from coach.record import command
+
+    return command.office(_folder(given), given.address, given.folders, _now(), print)
+
+
+def _retire(given: argparse.Namespace) -> int:
+    from coach.record import command
+    from coach.yard.desk import yard_policy
+
+    days = yard_policy(_folder(given)).limit("retention_days")
+    return command.retire(_folder(given), given.archive, days, _now(), print)
 
 
 def _prove(given: argparse.Namespace) -> int:
     from coach.prover.command import run
+    from coach.prover.rules.surroundings import Surroundings
+    from coach.view.boat import PICTURES
 
-    return run(list(given.files), given.json, print)
+    own = language.current()
+    translations = {own: language.catalogue(own).gettext} if own != "en" else {}
+    return run(list(given.files), given.json, print, Surroundings(frozenset(PICTURES), translations))
+
+
+def _new(given: argparse.Namespace) -> int:
+    from coach.yard.starter import own_procedures, write_starter
+
+    file = write_starter(given.id, given.dir or own_procedures(_folder(given)))
+    print(_("Written: %(file)s") % {"file": file})
+    print(_("Change it, then prove it: coach prove %(file)s") % {"file": file})
+    return FINE
 
 
 def _list(given: argparse.Namespace) -> int:
@@ -330,9 +251,9 @@ def _list(given: argparse.Namespace) -> int:
     for id, title in list_procedures():
         if isinstance(title, Problem):
             status = FINDING
-            print(f"{id:28} CANNOT BE USED\n{render(title)}")
+            print(f"{id:28} {_('CANNOT BE USED')}\n{rendered(title)}")
         else:
-            print(f"{id:28} {title}")
+            print(f"{id:28} {_(title)}")
     folder = _folder(given)
     if (folder / "ledger.sqlite").is_file():
         for row in Desk.open(folder, device_clock(), vouches(folder)).board():
@@ -379,3 +300,21 @@ def _crew(given: argparse.Namespace) -> int:
     desk = Desk.open(folder, device_clock(), vouches(folder))
     today = desk.today()
     return command.show_crew(desk.policy, desk.record.shown(today), desk.needs, desk.book, today, print, given.html)
+
+COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "crew": _crew,
+    "demo": _demo,
+    "exchange": _exchange,
+    "keys": _keys,
+    "list": _list,
+    "load": _load,
+    "new": _new,
+    "office": _office,
+    "practice": _practice,
+    "prove": _prove,
+    "retire": _retire,
+    "size": _size,
+    "verify": _verify,
+    "walk": _walk,
+    "tablet": tablet,
+}

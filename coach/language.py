@@ -1,4 +1,4 @@
-"""The language of texts for people: find the catalogues, translate with English as the way back, say what is unreviewed.
+"""The language of texts for people: find the catalogues, translate with English behind, say what is unreviewed.
 
 Rules kept here:
  1. A text without a translation is shown in English; nothing is ever shown empty.
@@ -21,7 +21,11 @@ from pathlib import Path
 from coach import paths
 
 LANGUAGES: dict[str, str] = {
-    "en": "English", "es": "Español", "fr": "Français", "pt_BR": "Português (Brasil)", "ht": "Kreyòl ayisyen",
+    "en": "English",
+    "es": "Español",
+    "fr": "Français",
+    "pt_BR": "Português (Brasil)",
+    "ht": "Kreyòl ayisyen",
 }
 # By language, whether a native speaker of the trade has read every text of it.
 REVIEWED: dict[str, bool] = {"en": False, "es": False, "fr": False, "pt_BR": False, "ht": False}
@@ -74,7 +78,7 @@ def catalogue(code: str, folder: Path | None = None) -> Texts:
         folder: where catalogues lie; those that come with the program if not given.
 
     Raises:
-        OSError, ValueError: a file cannot be read, or is no catalogue.
+        OSError, PoFileError (of Babel): a file cannot be read, or is no catalogue.
     """
     if code == "en":
         return _ENGLISH
@@ -96,7 +100,7 @@ def catalogue(code: str, folder: Path | None = None) -> Texts:
             if isinstance(message.id, str):
                 if message.string:
                     single.setdefault(message.id, str(message.string))
-            elif all(message.string):
+            elif isinstance(message.string, tuple | list) and all(message.string):
                 many.setdefault((message.id[0], message.id[1]), tuple(message.string))
     return Texts(single, many, form)
 

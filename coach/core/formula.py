@@ -8,7 +8,7 @@ Knows nothing of: procedures, languages (words are put around the arithmetic by 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from coach.core.formula_check import check
@@ -97,6 +97,7 @@ def explain(
     system: str = "us",
     decimal: str = ".",
     words: tuple[str, str] = ("yes", "no"),
+    say: Callable[[str], str] = str,
 ) -> str:
     """The arithmetic with the values put in: `2 × 5' 6" + 2 × 6 in = 12 ft`.
 
@@ -107,6 +108,7 @@ def explain(
         system: 'us' or 'metric'.
         decimal: the decimal mark, '.' or ','.
         words: how a condition's result is said.
+        say: how a function's name is said, such as 'film length'.
 
     Returns:
         One line. An if shows only the branch that was taken; a condition ends in ': yes' or ': no'.
@@ -117,7 +119,7 @@ def explain(
     result = evaluate(formula, values, functions)
     style = _Style(values, kinds or {}, system, decimal)
     tree = _taken(formula.tree, values, functions)
-    shown = text_of(tree, style.leaf, lambda sign: _SIGNS.get(sign, sign.replace("_", " ")))
+    shown = text_of(tree, style.leaf, lambda sign: _SIGNS.get(sign) or say(sign.replace("_", " ")))
     if isinstance(result, bool):
         return f"{shown}: {words[0] if result else words[1]}"
     if kind is not None and KINDS[kind] != result.dimension:

@@ -105,8 +105,12 @@ def fill(template: str, slots: Mapping[str, object]) -> str:
     return template % slots if slots else template
 
 
-def render(problem: Problem) -> str:
-    """A problem as text for a terminal: place, what, the author's own line with a mark, why, mend."""
+def render(problem: Problem, words: tuple[str, str] = ("why", "mend")) -> str:
+    """A problem as text for a terminal: place, what, the author's own line with a mark, why, mend.
+
+    words: what the last two lines are called; a front end gives them in the reader's language.
+    """
+    wide = max(map(len, words)) + 2
     head = f"{problem.place}: " if problem.place else ""
     lines = [f"{head}{problem.code} {fill(problem.what, problem.slots)}"]
     place = problem.place
@@ -117,8 +121,8 @@ def render(problem: Problem) -> str:
         lines.append(number + place.source)
         if place.column:
             lines.append(" " * (len(number) - 2) + "| " + " " * (place.column - 1) + "^")
-    lines.append(f"    why   {fill(problem.why, problem.slots)}")
-    lines.append(f"    mend  {fill(problem.mend, problem.slots)}")
+    lines.append(f"    {words[0]:{wide}}{fill(problem.why, problem.slots)}")
+    lines.append(f"    {words[1]:{wide}}{fill(problem.mend, problem.slots)}")
     return "\n".join(lines)
 
 

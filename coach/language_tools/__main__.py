@@ -28,10 +28,17 @@ ROOT = Path(__file__).resolve().parents[2]
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit status."""
-    parser = argparse.ArgumentParser(prog="python -m coach.language_tools", description="Keeps the translations in locale/ in step.")
+    parser = argparse.ArgumentParser(
+        prog="python -m coach.language_tools", description="Keeps the translations in locale/ in step."
+    )
     parser.add_argument("--root", type=Path, default=ROOT, help="the checkout (default: the one this code lies in)")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    _many(commands, "update", _update, "take every text out of the sources and write the catalogues anew; translations are kept")
+    _many(
+        commands,
+        "update",
+        _update,
+        "take every text out of the sources and write the catalogues anew; translations are kept",
+    )
     _many(commands, "status", _status, "how many texts each catalogue has, and how many are translated")
     _many(commands, "check", _check, "everything that is wrong: missing, slots, signal words, plural forms, glossary")
     todo = _one(commands, "todo", _todo, "the texts still to be translated, one JSON object a line")
@@ -46,7 +53,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _many(commands: Any, name: str, command: Callable[[argparse.Namespace], int], about: str) -> None:
     made = commands.add_parser(name, help=about)
-    made.add_argument("codes", nargs="*", choices=(*CODES, []), metavar="CODE", help=f"of {', '.join(CODES)} (default: all)")
+    made.add_argument(
+        "codes", nargs="*", choices=(*CODES, []), metavar="CODE", help=f"of {', '.join(CODES)} (default: all)"
+    )
     made.set_defaults(command=command)
 
 

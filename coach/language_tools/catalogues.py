@@ -18,12 +18,19 @@ from pathlib import Path
 from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po, write_po
 
-from coach.language import DOMAINS, LANGUAGES
+from coach.language import DOMAINS, LANGUAGES, PSEUDO
 
 CODES = tuple(code for code in LANGUAGES if code != "en")
 Key = str | tuple[str, str]
 Words = str | tuple[str, ...]
-_VOLATILE = ('"POT-Creation-Date:', '"PO-Revision-Date:', '"Generated-By:', '"Last-Translator:', '"Report-Msgid-Bugs-To:', '"Language-Team:')
+_VOLATILE = (
+    '"POT-Creation-Date:',
+    '"PO-Revision-Date:',
+    '"Generated-By:',
+    '"Last-Translator:',
+    '"Report-Msgid-Bugs-To:',
+    '"Language-Team:',
+)
 HEADER = """\
 {language} texts of Cover Coach: {domain}.
 Written by `python -m coach.language_tools update`; translations are kept, everything else is made anew.
@@ -41,24 +48,32 @@ def path_of(folder: Path, code: str, domain: str) -> Path:
     return folder / code / "LC_MESSAGES" / f"{domain}.po"
 
 
+def _locale(code: str) -> str | None:
+    """The language as Babel knows it; None for the tests' own."""
+    return None if code == PSEUDO else code
+
+
 def read(folder: Path, code: str, domain: str) -> Catalog:
     """The catalogue as it is; empty if there is none yet."""
     path = path_of(folder, code, domain)
     if not path.is_file():
-        return Catalog(locale=code, domain=domain)
+        return Catalog(locale=_locale(code), domain=domain)
     with path.open("rb") as opened:
-        return read_po(opened, locale=code, domain=domain)
+        return read_po(opened, locale=_locale(code), domain=domain)
 
 
 def translations(folder: Path, code: str) -> dict[Key, Words]:
     """Everything that is translated into a language, in whatever catalogue it stands, what is out of use too."""
+    read_in = [read(folder, code, domain) for domain in DOMAINS]
+    unused = [message for catalogue in read_in for message in catalogue.obsolete.values()]
+    used = [message for catalogue in read_in for message in catalogue if message.id]
     found: dict[Key, Words] = {}
-    for domain in DOMAINS:
-        catalogue = read(folder, code, domain)
-        used = (message for message in catalogue if message.id)
-        for message in (*catalogue.obsolete.values(), *used):
-            if all(message.string) if isinstance(message.string, tuple) else message.string:
+    for message in (*unused, *used):
+        if isinstance(message.string, str):
+            if message.string:
                 found[key_of(message)] = message.string
+        elif message.string and all(message.string):
+            found[key_of(message)] = tuple(message.string)
     return found
 
 
@@ -74,13 +89,18 @@ def update(folder: Path, templates: Mapping[str, Catalog], code: str, more: Mapp
     known = {**translations(folder, code), **(more or {})}
     current = {key_of(message) for catalogue in templates.values() for message in catalogue if message.id}
     for domain, template in templates.items():
-        made = Catalog(locale=code, domain=domain, project="Cover", version="coach", charset="utf-8", fuzzy=False)
+        made = Catalog(
+            locale=_locale(code), domain=domain, project="Cover", version="coach", charset="utf-8", fuzzy=False
+        )
         made.header_comment = "\n".join(
-            f"# {line}".rstrip() for line in HEADER.format(language=LANGUAGES.get(code, code), domain=domain).splitlines()
+            f"# {line}".rstrip()
+            for line in HEADER.format(language=LANGUAGES.get(code, code), domain=domain).splitlines()
         )
         for message in template:
             if message.id:
-                made.add(message.id, known.get(key_of(message), ""), message.locations, message.flags, message.auto_comments)
+                made.add(
+                    message.id, known.get(key_of(message), ""), message.locations, message.flags, message.auto_comments
+                )
         for message in (*read(folder, code, domain), *read(folder, code, domain).obsolete.values()):
             if message.id and key_of(message) not in current and key_of(message) in known:
                 made.obsolete[message.id] = Message(message.id, known[key_of(message)])

@@ -18,7 +18,18 @@ from coach.language_tools.glossary import SIGNALS, Glossary
 _SLOT = re.compile(r"%\((\w+)\)([sd])")
 _PER_CENT = re.compile(r"%(?!\(\w+\)[sd])")
 # What is typed at the terminal is the same in every language.
-COMMANDS = ("'light'", "'out'", "'reset'", "'resume'", "'quit'", "NAME=VALUE", "--boat", "--by", "policy.yaml", "coach walk")
+COMMANDS = (
+    "'light'",
+    "'out'",
+    "'reset'",
+    "'resume'",
+    "'quit'",
+    "NAME=VALUE",
+    "--boat",
+    "--by",
+    "policy.yaml",
+    "coach walk",
+)
 PLURAL_FORMS = {"es": 2, "fr": 2, "pt_BR": 2, "ht": 2}
 
 

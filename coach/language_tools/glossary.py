@@ -46,7 +46,11 @@ class Glossary:
         """
         plain = yaml.safe_load((folder / FILE).read_text(encoding="utf-8"))
         terms = tuple(
-            Term(tuple(item["en"]), {code: tuple(words) for code, words in item.items() if code not in ("en", "note")}, item.get("note", ""))
+            Term(
+                tuple(item["en"]),
+                {code: tuple(words) for code, words in item.items() if code not in ("en", "note")},
+                item.get("note", ""),
+            )
             for item in plain["terms"]
         )
         return Glossary(terms, plain["signals"])

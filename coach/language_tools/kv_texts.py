@@ -50,6 +50,6 @@ def _balanced(text: str, start: int, line: int) -> str:
         elif letter in ")]}":
             depth -= 1
             if depth == 0:
-                return text[start:place + 1]
+                return text[start : place + 1]
         place += 1
     raise ValueError(f"line {line}: a call of tr._ is not closed")

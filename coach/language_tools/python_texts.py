@@ -21,30 +21,91 @@ Found = tuple[int, str, str | tuple[str, ...], list[str]]
 
 CODE = re.compile(r"[A-Z]\d{3}")
 SLOT = re.compile(r"%\([a-z_]+\)[sd]")
-# Constants whose strings are shown: all strings in their values, never the keys of a mapping.
-TABLES = frozenset({
-    "ACCEPT_MEANING", "ALWAYS", "COUNTED", "FAULTS", "HANDS", "HEAT", "HINTS", "KIND_PHRASES", "MARKS", "MEANING", "NAMES",
-    "PLAIN", "RECORDED", "REVIEW_NOTES", "ROLE_WORDS", "SENTENCES", "SHORT", "SIGNERS", "SLIPS", "STATES", "STATE_LINES",
-    "STATE_WORDS", "STOP_MEANING", "WORDS",
-})
+# Constants whose strings are shown, besides those that the same file passes to `_`: all strings in their values, never
+# the keys of a mapping.
+TABLES = frozenset(
+    {
+        "ACCEPT_MEANING",
+        "ALWAYS",
+        "COUNTED",
+        "FAULTS",
+        "HANDS",
+        "HEAT",
+        "HINTS",
+        "KIND_PHRASES",
+    "MEASURED_AGAIN",
+        "MARKS",
+        "MEANING",
+        "NAMES",
+        "PLAIN",
+        "RECORDED",
+        "REVIEW_NOTES",
+        "ROLE_WORDS",
+        "SENTENCES",
+        "SHORT",
+        "SIGNERS",
+        "SLIPS",
+        "STATES",
+        "STATE_LINES",
+        "STATE_WORDS",
+        "STOP_MEANING",
+        "WORDS",
+    }
+)
 # Constants that are rows of an id and more, the text last in each.
 TEXT_LAST = frozenset({"NEEDED", "PICKS"})
 # Calls that make a row of a table or a text: the places of their texts among the arguments.
 ROWS: Mapping[str, tuple[int | str, ...]] = {
-    "Safeguard": (1, 2, 3, 4, 8), "Field": (1, "options"), "Debt": (1, 2, 3), "_most": (4,), "_least": (4,), "Note": (2,),
-    "Line": (0,), "LoadStage": (0,), "Phrase": (0,), "note": (2,), "_Slip": (2, 3), "Reason": (2, 3, 4), "_text_reasons": (2,),
-    "make": (5,), "add": (1, 2, 3), "Notice": (3,),
+    "Safeguard": (1, 2, 3, 4, 8),
+    "Field": (1, "options"),
+    "Debt": (1, 2, 3),
+    "_most": (4,),
+    "_least": (4,),
+    "Note": (2,),
+    "Line": (0,),
+    "LoadStage": (0,),
+    "Phrase": (0,),
+    "note": (2,),
+    "_Slip": (2, 3),
+    "_text_reasons": (2,),
+    "make": (5,),
+    "add": (1, 2, 3),
+    "Notice": (3,),
     "Problem": (1, 2, 3),
 }
-# Calls some of whose arguments fill a slot that is translated.
+# Calls some of whose arguments fill a slot that is translated, or may come from elsewhere.
 SLOT_ROWS: Mapping[str, tuple[int, ...]] = {
-    "Doubt": (0,), "Range": (0,), "Fields": (2,), "list": (1,), "pairs": (1,), "words": (1,), "_each": (2,), "unknown_word": (2,),
-    "unexpected": (0, 1), "take": (1, 2), "scalar": (2,), "wrong": (2,), "formula": (1,), "_bad": (0, 2), "objection": (1,),
-    "agree": (4,), "contradiction": (0, 1, 2), "refer": (0,), "_named": (3,), "_kernel_measure": (4,), "_Loss": (1,),
-    "_bad_statement": (1,), "_locked": (0,), "_bad_signature": (2,), "_not_due": (1,), "damaged": (0,), "_pair": (0,),
+    "Reason": (2, 3, 4),
+    "Doubt": (0,),
+    "Range": (0,),
+    "Fields": (2,),
+    "list": (1,),
+    "pairs": (1,),
+    "words": (1,),
+    "_each": (2,),
+    "unknown_word": (2,),
+    "unexpected": (0, 1),
+    "take": (1, 2),
+    "scalar": (2,),
+    "wrong": (2,),
+    "formula": (1,),
+    "_bad": (0, 2),
+    "objection": (1,),
+    "agree": (4,),
+    "contradiction": (0, 1, 2),
+    "refer": (0,),
+    "_named": (3,),
+    "_kernel_measure": (4,),
+    "_Loss": (1,),
+    "_bad_statement": (1,),
+    "_locked": (0,),
+    "_bad_signature": (2,),
+    "_not_due": (1,),
+    "damaged": (0,),
+    "_pair": (0,),
 }
 # Keywords of any call whose strings fill a slot that is translated.
-SLOT_KEYWORDS = ("due", "hint")
+SLOT_KEYWORDS = ("due", "hint", "help")
 # Arguments after the code that are ids and not texts, by the name of the call.
 IDS_AFTER_CODE: Mapping[str, int] = {"Reason": 1, "_no": 1, "Finding": 9, "flaw": 9}
 TEXT_KEYWORDS = ("what", "why", "mend")
@@ -64,11 +125,19 @@ def extract_python(
 
 
 class _Reading:
-    """The reading of one file; it knows which strings a name stands for."""
+    """The reading of one file; it knows which strings a name stands for, and which of its constants are shown."""
 
     def __init__(self, tree: ast.Module) -> None:
         self._named: dict[str, list[ast.expr]] = {}
+        self._tables = set(TABLES)
+        self._plurals: set[int] = set()
         for node in ast.walk(tree):
+            if isinstance(node, ast.Call) and _name(node.func) == "_":
+                self._tables |= {
+                    name.id.lstrip("_") for name in ast.walk(node) if isinstance(name, ast.Name) and name.id.isupper()
+                }
+            elif isinstance(node, ast.Call) and _name(node.func) == "n_":
+                self._plurals |= {id(word) for word in node.args}
             for name, value in _settings(node):
                 if isinstance(value, (ast.Constant, ast.IfExp)):
                     self._named.setdefault(name, []).append(value)
@@ -82,12 +151,18 @@ class _Reading:
                 yield from self._coded(node.elts)
             elif isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None:
                 names = {name.lstrip("_") for name in _targets(node)}
-                if names & TABLES:
+                if names & self._tables:
                     yield from self._found(node.value)
                 elif names & TEXT_LAST and isinstance(node.value, ast.Tuple):
-                    yield from (found for row in node.value.elts if isinstance(row, ast.Tuple) for found in self._found(row.elts[-1]))
+                    yield from (
+                        found
+                        for row in node.value.elts
+                        if isinstance(row, ast.Tuple)
+                        for found in self._found(row.elts[-1])
+                    )
             elif isinstance(node, ast.Constant) and isinstance(node.value, str) and SLOT.search(node.value):
-                yield from self._found(node)
+                if id(node) not in self._plurals:
+                    yield from self._found(node)
 
     def _call(self, node: ast.Call) -> Iterator[Found]:
         name = _name(node.func)
@@ -95,33 +170,43 @@ class _Reading:
             yield from (found for argument in node.args[:1] for found in self._found(argument, names=False))
             return
         if name == "n_":
-            words = [str(text.value).strip() for argument in node.args[:2] for text in self._strings(argument, False, False)]
+            words = [
+                str(text.value).strip() for argument in node.args[:2] for text in self._strings(argument, False, False)
+            ]
             if len(words) == 2:
                 yield node.lineno, "n_", (words[0], words[1]), []
             return
+        if (
+            name == "_entry" and node.args and isinstance(node.args[0], ast.Attribute)
+        ):  # a function that formulas may call
+            yield node.lineno, "_", node.args[0].attr.replace("_", " "), []
         if name == "_yes":
             yield from (found for word in node.args if isinstance(word, ast.Dict) for found in self._found(word))
         for place in ROWS.get(name, ()):
             yield from self._row(node, place)
         for place in SLOT_ROWS.get(name, ()):
-            yield from (found for word in node.args[place:place + 1] for found in self._found(word, slot=True))
-        yield from (found for word in node.keywords if word.arg in SLOT_KEYWORDS for found in self._found(word.value, slot=True))
+            yield from (found for word in node.args[place : place + 1] for found in self._found(word, slot=True))
+        yield from (
+            found for word in node.keywords if word.arg in SLOT_KEYWORDS for found in self._found(word.value, slot=True)
+        )
         yield from self._coded(node.args, IDS_AFTER_CODE.get(name, 0))
         if any(_is_code(argument) for argument in node.args):
-            yield from (found for word in node.keywords if word.arg in TEXT_KEYWORDS for found in self._found(word.value))
+            yield from (
+                found for word in node.keywords if word.arg in TEXT_KEYWORDS for found in self._found(word.value)
+            )
 
     def _coded(self, arguments: list[ast.expr], skip: int = 0) -> Iterator[Found]:
         """The texts that follow a problem's code."""
         for place, argument in enumerate(arguments):
             if _is_code(argument):
-                for later in arguments[place + 1 + skip:]:
+                for later in arguments[place + 1 + skip :]:
                     if not isinstance(later, ast.Dict):  # the slots
                         yield from self._found(later)
                 return
 
     def _row(self, node: ast.Call, place: int | str) -> Iterator[Found]:
         if isinstance(place, int):
-            yield from (found for word in node.args[place:place + 1] for found in self._found(word))
+            yield from (found for word in node.args[place : place + 1] for found in self._found(word))
             return
         for word in node.keywords:
             if word.arg == place and isinstance(word.value, ast.Tuple):
@@ -142,7 +227,9 @@ class _Reading:
                 yield node
         elif isinstance(node, ast.JoinedStr):
             if not slot:
-                raise ValueError(f"line {node.lineno}: an f-string cannot be translated; use a template with named slots")
+                raise ValueError(
+                    f"line {node.lineno}: an f-string cannot be translated; use a template with named slots"
+                )
         elif isinstance(node, ast.IfExp):
             yield from self._strings(node.body, slot, names)
             yield from self._strings(node.orelse, slot, names)
@@ -173,7 +260,9 @@ def _settings(node: ast.AST) -> Iterator[tuple[str, ast.expr]]:
 
 def _pairs(target: ast.expr, value: ast.expr) -> Iterator[tuple[str, ast.expr]]:
     if isinstance(target, ast.Tuple) and isinstance(value, ast.Tuple):
-        yield from ((name.id, item) for name, item in zip(target.elts, value.elts, strict=False) if isinstance(name, ast.Name))
+        yield from (
+            (name.id, item) for name, item in zip(target.elts, value.elts, strict=False) if isinstance(name, ast.Name)
+        )
 
 
 def _name(function: ast.expr) -> str:

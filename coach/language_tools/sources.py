@@ -22,14 +22,32 @@ from coach.language_tools.yaml_texts import extract_yaml
 SAFETY, INTERFACE, PROCEDURES, ERRORS = DOMAINS
 # What stands in the way of a flame, on the screen and in the record.
 SAFETY_FILES = (
-    "coach/core/gate.py", "coach/core/checks.py", "coach/core/session.py", "coach/core/evidence.py", "coach/core/floors.py",
-    "coach/view/gate.py", "coach/view/walk.py", "coach/tablet/widgets/caution.kv", "procedures/cards/*.yaml",
-    "procedures/parts/heat-gate.yaml", "procedures/parts/flame-out.yaml", "procedures/parts/vent-reopened.yaml",
+    "coach/core/gate.py",
+    "coach/core/checks.py",
+    "coach/core/session.py",
+    "coach/core/evidence.py",
+    "coach/core/floors.py",
+    "coach/view/gate.py",
+    "coach/view/walk.py",
+    "coach/tablet/widgets/caution.kv",
+    "procedures/cards/*.yaml",
+    "procedures/parts/heat-gate.yaml",
+    "procedures/parts/flame-out.yaml",
+    "procedures/parts/vent-reopened.yaml",
     "procedures/parts/after-flame.yaml",
 )
 INTERFACE_FILES = (
-    "coach/tablet/**/*", "coach/view/**/*", "coach/sheet/**/*", "coach/terminal.py", "coach/cli.py", "coach/language.py",
-    "coach/demo.py", "coach/yard/loadtext.py", "coach/practice/*.py", "coach/core/sizing/notes.py", "coach/core/quantity_faults.py",
+    "coach/tablet/**/*",
+    "coach/view/**/*",
+    "coach/sheet/**/*",
+    "coach/terminal.py",
+    "coach/cli.py",
+    "coach/language.py",
+    "coach/demo.py",
+    "coach/yard/loadtext.py",
+    "coach/practice/*.py",
+    "coach/core/sizing/notes.py",
+    "coach/core/quantity_faults.py",
 )
 EXTRACTORS: dict[str, Callable[..., Iterator[Any]]] = {".py": extract_python, ".kv": extract_kv, ".yaml": extract_yaml}
 NOT_TEXTS = ("coach/language_tools/", "procedures/yard/")

@@ -1,4 +1,4 @@
-"""Takes the texts out of the yard's YAML files: procedures, parts, cards, drills, and whatever else holds the same keys.
+"""Takes the texts out of YAML files: procedures, parts, cards, drills, and whatever else holds the same keys.
 
 Rules kept here:
  1. A text is the plain value of a text key, an item of a list of lines, or the label of an option. Ids, formulas and
@@ -16,10 +16,33 @@ import yaml
 
 from coach.language_tools.python_texts import Found
 
-TEXT_KEYS = frozenset({
-    "title", "purpose", "about", "ask", "how", "do", "why", "right", "wrong", "text", "says", "name", "mend", "undo",
-    "finds", "sees", "shows", "caption", "means", "note", "question", "answer", "explains",
-})
+TEXT_KEYS = frozenset(
+    {
+        "title",
+        "purpose",
+        "about",
+        "ask",
+        "how",
+        "do",
+        "why",
+        "right",
+        "wrong",
+        "text",
+        "says",
+        "name",
+        "mend",
+        "undo",
+        "finds",
+        "sees",
+        "shows",
+        "caption",
+        "means",
+        "note",
+        "question",
+        "answer",
+        "explains",
+    }
+)
 LIST_KEYS = frozenset({"lines"})
 LABEL_KEYS = frozenset({"options"})
 

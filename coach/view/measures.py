@@ -172,7 +172,7 @@ def _explanation(
     functions: Mapping[str, Function], system: str, shown: str,
 ) -> str:
     usable = {k: v for k, v in kinds.items() if v not in ("choice", "yes_no")}
-    text = explain(number.formula, known, functions, kind=number.kind, kinds=usable, system=system, decimal=decimal_mark())
+    text = explain(number.formula, known, functions, kind=number.kind, kinds=usable, system=system, decimal=decimal_mark(), say=_)
     if number.rounding is not None and found.exact != found.value:
         return _("%(sum)s, take %(taken)s") % {"sum": text, "taken": shown}
     return text

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from coach.core.amount import Amount
-from coach.core.problems import Phrase, Problem, Reason, fill
+from coach.core.problems import Phrase, Problem, Reason, fill, render
 from coach.core.session import MEASURED_AGAIN, phrase_of
 from coach.formats import amount_text
 from coach.language import _, is_doubtful
@@ -94,6 +94,14 @@ def problem_text(problem: Problem, system: str = "us") -> tuple[str, str, str]:
     """A problem's what, why and mend in the language in use."""
     what, why, mend = (sentence(filled(Phrase(text, problem.slots), system)) for text in (problem.what, problem.why, problem.mend))
     return what, why, mend
+
+
+def rendered(problem: Problem, system: str = "us") -> str:
+    """A problem as text for a terminal, in the language in use: place, what, the author's own line, why, mend."""
+    what, why, mend = (filled(Phrase(text, problem.slots), system) for text in (problem.what, problem.why, problem.mend))
+    # the texts are filled already: a per cent sign in them is one
+    plain = Problem(problem.code, what, why, mend, problem.place)
+    return render(plain, (_("why"), _("mend")))
 
 
 def yes_or_no(text: str) -> bool | None:

@@ -19,7 +19,7 @@ FILES = sorted((ROOT / "coach").rglob("*.py"))
 
 # The parts of the app from the bottom up; a part imports only what stands on a lower level, as the table says.
 LEVELS: tuple[set[str], ...] = (
-    {"core", "__init__"}, {"paths"}, {"language"}, {"formats", "language_tools"}, {"reader", "record"}, {"prover"},
+    {"core", "__init__"}, {"paths"}, {"language"}, {"formats", "language_tools", "arguments"}, {"reader", "record"}, {"prover"},
     {"yard"}, {"view", "sheet", "practice"}, {"terminal", "tablet"}, {"demo"}, {"cli"}, {"__main__"},
 )
 # The one level whose parts may look at each other: a drill is judged here, worded there and drawn beside. That no file
@@ -45,7 +45,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "terminal": ALL_BELOW,
     "tablet": ALL_BELOW,
     "demo": ALL_BELOW | {"tablet"},
-    "cli": ALL_BELOW | {"terminal", "tablet", "demo"},
+    "arguments": {"language"},
+    "cli": ALL_BELOW | {"terminal", "tablet", "demo", "arguments"},
     "__main__": {"cli"},
     "__init__": set(),
 }
@@ -62,7 +63,7 @@ ONLY_IN: dict[str, set[str]] = {
     "cryptography": {"record"}, "sqlite3": {"record", "yard"},
     "time": {"yard", "cli"}, "threading": {"tablet", "yard"}, "random": {"practice", "prover"},
     "subprocess": {"cli", "demo", "tablet", "language_tools"},
-    "argparse": {"cli", "language_tools"}, "psycopg": {"record"},
+    "argparse": {"arguments", "cli", "language_tools"}, "psycopg": {"record"},
 }
 OUTSIDE = {"kivy", "yaml", "babel", "cryptography"}
 EXTRA = {"psycopg"}  # of the office extra

@@ -1,0 +1,155 @@
+"""The words that the command line takes, with their help in the language in use.
+
+Rules kept here:
+ 1. A command is only named here; what it does stands in cli.
+Knows nothing of: the commands' work.
+Called by: cli.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from coach import __version__, language
+from coach.language import _
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that says its help in the language in use."""
+
+    def add_argument(self, *names: Any, **more: Any) -> argparse.Action:
+        """As argparse has it."""
+        return super().add_argument(*names, **{**more, "help": _(more["help"])} if "help" in more else more)
+
+
+def language_of(arguments: Sequence[str]) -> str:
+    """The language that is asked for, read before everything else; English if it is none of ours."""
+    early = argparse.ArgumentParser(add_help=False)
+    early.add_argument("--language", default="en")
+    asked = early.parse_known_args(list(arguments))[0].language
+    return asked if asked in language.LANGUAGES else "en"
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The parser of all commands."""
+    parser = _Parser(
+        prog="coach", description=_("Walks a crew through a winter covering job and keeps the flame out until it is safe."),
+        epilog=_("Exit status: 0 fine, 1 a finding, 2 misuse. Local fire codes and the makers' instructions come first."),
+    )
+    parser.add_argument("--version", action="version", version=f"coach {__version__}")
+    parser.add_argument("--data", type=Path, default=None, metavar="DIR", help="folder of jobs, key and policy (default: the platform's own)")
+    parser.add_argument("--language", default="en", choices=sorted(language.LANGUAGES), help="language of texts")
+    parser.set_defaults(command="tablet")
+    commands = parser.add_subparsers(title=_("commands"), metavar="COMMAND")
+    _add_demo(commands)
+    _add_walk(commands)
+    _add_size(commands)
+    _add_load(commands)
+    _add_verify(commands)
+    _add_exchange(commands)
+    _add_prove(commands)
+    _add_list(commands)
+    _add_new(commands)
+    _add_practice(commands)
+    _add_crew(commands)
+    return parser
+
+
+def _add_demo(commands: Any) -> None:
+    demo = commands.add_parser("demo", help=_("play an invented boat through the real kernel; writes record, sheet, screenshots"))
+    demo.add_argument("--out", type=Path, default=Path("coach-demo"), metavar="DIR", help="where to write (default: ./coach-demo)")
+    demo.add_argument("--no-window", action="store_true", help="leave the screenshots out")
+    demo.set_defaults(command="demo")
+
+
+def _add_walk(commands: Any) -> None:
+    walk = commands.add_parser("walk", help=_("walk a procedure in the terminal"))
+    walk.add_argument("procedure", help="id, or a file")
+    walk.add_argument("--boat", default="", help="name of the boat")
+    walk.add_argument("--by", default="", metavar="PERSON", help="id of the technician in the crew list")
+    walk.add_argument("--job", default="", help="go on with this job")
+    walk.add_argument("--practice", action="store_true", help="practice: nothing counts, the record says so")
+    walk.add_argument("--units", choices=("us", "metric"), default=None)
+    walk.set_defaults(command="walk")
+
+
+def _add_size(commands: Any) -> None:
+    size = commands.add_parser("size", help=_("the numbers of a job from a few measures"))
+    size.add_argument("procedure", help="id, or a file")
+    size.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", dest="values", help="a measure, such as ridge_to_edge=66in")
+    size.add_argument("--json", action="store_true", help="as JSON: numbers.NAME.si in SI units, display, explanation")
+    size.add_argument("--units", choices=("us", "metric"), default="us")
+    size.set_defaults(command="size")
+
+
+def _add_load(commands: Any) -> None:
+    load = commands.add_parser("load", help=_("the load list for all boats that are measured, cut from the yard's stock"))
+    load.add_argument("--stock", type=Path, default=None, metavar="FILE", help="stock file (default: stock.yaml in the data folder)")
+    load.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as HTML too")
+    load.set_defaults(command="load")
+
+
+def _add_verify(commands: Any) -> None:
+    verify = commands.add_parser("verify", help=_("verify exported jobs, or a ledger"))
+    verify.add_argument("files", nargs="*", type=Path, metavar="FILE", help="exported jobs; without one, this tablet's ledger")
+    verify.set_defaults(command="verify")
+
+
+def _add_exchange(commands: Any) -> None:
+    for word, text in (("send", _("put sealed jobs into a shared folder or on a stick")), ("receive", _("take in jobs of the yard's tablets"))):
+        command = commands.add_parser(word, help=text)
+        command.add_argument("folder", type=Path, metavar="DIR")
+        command.set_defaults(command="exchange", word=word)
+    keys = commands.add_parser("keys", help=_("this tablet's key, and the yard's list of keys"))
+    keys.add_argument("act", nargs="?", default="show", choices=("show", "begin", "trust", "enrol", "revoke"))
+    keys.add_argument("words", nargs="*", metavar="WORD", help="trust ID FILE; enrol PEM; revoke KEY")
+    keys.add_argument("--name", default="", help="of the tablet that is enrolled")
+    keys.add_argument("--why", default="", help="why a key is revoked")
+    keys.set_defaults(command="keys")
+    office = commands.add_parser("office", help=_("take jobs of many tablets into an office's ledger on a server"))
+    office.add_argument("address", help="of the PostgreSQL database, such as postgresql://user@host/name (extra: office)")
+    office.add_argument("folders", nargs="+", type=Path, metavar="DIR")
+    office.set_defaults(command="office")
+    retire = commands.add_parser("retire", help=_("export jobs that are old enough by the policy, then take them from the ledger"))
+    retire.add_argument("archive", type=Path, metavar="DIR", help="folder on another disk")
+    retire.set_defaults(command="retire")
+
+
+def _add_prove(commands: Any) -> None:
+    prove = commands.add_parser("prove", help=_("prove procedures safe (all shipped ones without a FILE)"))
+    prove.add_argument("files", nargs="*", metavar="FILE")
+    prove.add_argument("--json", action="store_true")
+    prove.set_defaults(command="prove")
+
+
+def _add_list(commands: Any) -> None:
+    listing = commands.add_parser("list", help=_("the procedures there are, and the jobs on this tablet"))
+    listing.set_defaults(command="list")
+
+
+def _add_new(commands: Any) -> None:
+    new = commands.add_parser("new", help=_("begin a procedure of the yard's own from a commented one"))
+    new.add_argument("id", help="of the procedure, which is the file's name too, such as dinghy-on-rack")
+    new.add_argument("--dir", type=Path, default=None, metavar="DIR", help="where to write it (default: procedures in the data folder)")
+    new.set_defaults(command="new")
+
+
+def _add_practice(commands: Any) -> None:
+    practice = commands.add_parser("practice", help=_("practise a drill; without one, the list of drills"))
+    practice.add_argument("drill", nargs="?", default="", help="id, or a file")
+    practice.add_argument("--by", default="", metavar="PERSON", help="id of the trainee in the crew list")
+    practice.add_argument("--name", default="", help="of a trainee who is not in the crew list")
+    practice.add_argument("--html", type=Path, default=None, metavar="FILE", help="write the judgement as a page")
+    practice.add_argument("--questions", action="store_true", help="the questions of today")
+    practice.add_argument("--simulate", default="", choices=("", "all", "careful", "hasty", "forgetful", "rule-breaking"), help="simulated trainees")
+    practice.add_argument("--runs", type=int, default=20, metavar="N", help="runs of each simulated trainee (default: 20)")
+    practice.set_defaults(command="practice")
+
+
+def _add_crew(commands: Any) -> None:
+    crew = commands.add_parser("crew", help=_("the crew by skill: who may hold the tool, who goes with whom"))
+    crew.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as a page")
+    crew.set_defaults(command="crew")
