@@ -361,6 +361,18 @@ def test_another_person_comes_in_by_their_own_pin(drive: Driver, tmp_path: Path)
     assert tablet.shell.person == "joel"
 
 
+def test_the_emergency_cards_are_read_under_the_lock_too(drive: Driver, tmp_path: Path) -> None:
+    tablet = Tablet(drive, tmp_path)
+    tablet.enter()
+    tablet.leave(6)
+    drive.tap(next(w for w in drive.widgets() if getattr(w, "icon", "") == "alert" and hasattr(w, "on_act")))
+    drive.settle()
+    assert tablet.seen("Local emergency plans come first.") and not tablet.seen("PIN of Ana Ruiz")
+    drive.tap(next(w for w in drive.widgets() if getattr(w, "icon", "") == "back" and hasattr(w, "on_act")))
+    drive.settle()
+    assert tablet.seen("PIN of Ana Ruiz")
+
+
 def test_a_sheet_that_was_open_is_gone_when_the_tablet_locks(drive: Driver, tmp_path: Path) -> None:
     tablet = Tablet(drive, tmp_path, until="gate-fire-watch")
     tablet.enter(boat="Dunlin")

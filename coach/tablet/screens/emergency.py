@@ -27,7 +27,7 @@ def emergency_page(shell: Shell) -> Widget:
     body: list[Widget] = []
     for card in cards:
         row = ListRow(key=card.id, words=_(card.title), icon="alert")
-        row.bind(on_act=lambda _row, card=card: shell.open(lambda s: card_page(s, card)))
+        row.bind(on_act=lambda _row, card=card: shell.open(lambda s: card_page(s, card), under_lock=True))
         body.append(row)
     return page(shell, _("Emergency"), _("Local emergency plans come first."), body, gate=True, emergency=False)
 

@@ -76,8 +76,7 @@ def page(
 
 def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
     if key == "emergency":
-        emergency_page = to("emergency_page")
-        shell.open(emergency_page)
+        shell.open(to("emergency_page"), under_lock=True)
     elif pick is not None:
         pick(key)
 
