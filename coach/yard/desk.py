@@ -126,7 +126,7 @@ class Desk:
         held: list[Ledger] = []
         ledger = Ledger.open(made / "ledger.sqlite", key, lambda events: objections(held[0], events))
         held.append(ledger)
-        used = policy or _yard_policy(made)
+        used = policy or yard_policy(made)
         asks = policy is None and used.hash != demo_policy().hash if pins is None else pins
         return Desk(made, clock, used, ledger, key, proven, CrewPins(made / "crew.sqlite") if asks else None)
 
@@ -216,7 +216,8 @@ def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[object]:
     return watch_log(events, policy, own)
 
 
-def _yard_policy(folder: Path) -> Policy:
+def yard_policy(folder: Path) -> Policy:
+    """The yard's own policy in this data folder, or the shipped one. Raises PolicyError: it has a fault."""
     file = folder / "policy.yaml"
     return load_policy(file) if file.is_file() else shipped_policy()
 
