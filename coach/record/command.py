@@ -196,7 +196,7 @@ def begin_yard(folder: Path, out: Out) -> int:
 
 
 def join_yard(folder: Path, yard: str, file: Path, out: Out) -> int:
-    """`coach keys join ID FILE`: this device trusts the yard with this id, whose list is in the file."""
+    """`coach keys trust ID FILE`: this device trusts the yard with this id, whose list is in the file."""
 
     def work() -> int:
         keyring = yard_keys.trust(folder, yard, read_plain(file, KEYS_LIMIT))
@@ -207,7 +207,7 @@ def join_yard(folder: Path, yard: str, file: Path, out: Out) -> int:
 
 
 def enrol(folder: Path, pem: Path, name: str, now: int, out: Out) -> int:
-    """`coach keys enrol PEM NAME`: the yard takes a tablet's public key into its list."""
+    """`coach keys enrol PEM --name NAME`: the yard takes a tablet's public key into its list."""
 
     def work() -> int:
         place = Place.open(folder)
@@ -220,7 +220,7 @@ def enrol(folder: Path, pem: Path, name: str, now: int, out: Out) -> int:
 
 
 def revoke(folder: Path, key: str, why: str, now: int, out: Out) -> int:
-    """`coach keys revoke ID WHY`: from now on only what the yard holds of this tablet counts."""
+    """`coach keys revoke ID --why WHY`: from now on only what the yard holds of this tablet counts."""
 
     def work() -> int:
         place = Place.open(folder)
@@ -270,5 +270,5 @@ def _no_yard() -> Problem:
         "X204",
         "this device belongs to no yard, so it cannot tell whose tablets to believe",
         "anyone can make a key and sign a record of their own",
-        "on the yard's own device: coach keys begin; on a tablet: coach keys join ID FILE",
+        "on the yard's own device: coach keys begin; on a tablet: coach keys trust ID FILE",
     )

@@ -85,7 +85,7 @@ def test_a_device_without_a_yard_receives_nothing(tmp_path: Path) -> None:
         (
             "X204 this device belongs to no yard, so it cannot tell whose tablets to believe\n"
             "    why   anyone can make a key and sign a record of their own\n"
-            "    mend  on the yard's own device: coach keys begin; on a tablet: coach keys join ID FILE"
+            "    mend  on the yard's own device: coach keys begin; on a tablet: coach keys trust ID FILE"
         )
     ]
 
