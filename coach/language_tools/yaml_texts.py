@@ -75,8 +75,13 @@ def _walk(node: yaml.Node, key: str, path: str) -> Iterator[Found]:
                 yield _text(item, path)
             else:
                 yield from _walk(item, key if key not in TEXT_KEYS else "", path)
-    elif isinstance(node, yaml.ScalarNode) and key in TEXT_KEYS and node.value.strip():
+    elif isinstance(node, yaml.ScalarNode) and key in TEXT_KEYS and node.value.strip() and not _is_id(key, node.value):
         yield _text(node, f"{path} {key}".strip())
+
+
+def _is_id(key: str, value: str) -> bool:
+    """Whether `about` says which step or safeguard a line of a drill is about, in place of telling about the drill."""
+    return key == "about" and " " not in value.strip()
 
 
 def _named(node: yaml.MappingNode, path: str) -> str:

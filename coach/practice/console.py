@@ -96,7 +96,7 @@ class Console:
 
     def _notices(self) -> None:
         for notice in self.run.notices[self._read :]:
-            self._say(_("YOU NOTICE: %(text)s") % {"text": _(notice.text)})
+            self._say(_("YOU SEE: %(text)s") % {"text": _(notice.text)})
         self._read = len(self.run.notices)
 
     def _chosen(self, typed: str, from_: Sequence[Choice]) -> Choice | None:

@@ -40,7 +40,7 @@ def test_a_drill_at_the_terminal() -> None:
     assert run.over == "done"
     assert assess(run).passed
     assert "  What does the tool give when you press its trigger? A hiss." in said
-    assert "YOU NOTICE: The rain gets heavier, and everybody makes for the shed." in said
+    assert "YOU SEE: The rain gets heavier, and everybody makes for the shed." in said
     assert "  The hiss gets thin and ends. The valve is hand tight." in said
 
 
@@ -65,7 +65,7 @@ def test_the_flame_at_the_terminal() -> None:
     said: list[str] = []
     console = Console(hand.run, script(["flame", "here", "out"], said), said.append, lambda: 3.0)
     assert console.ask("lit: ") == "out"
-    assert "YOU NOTICE: The loose top of the film lifts with a crack, and the flame bends flat along the hull." in said
+    assert "YOU SEE: The loose top of the film lifts with a crack, and the flame bends flat along the hull." in said
     assert [line for line in said if line.startswith("  Cold places: 4")]
 
 
