@@ -246,15 +246,16 @@ def _list(given: argparse.Namespace) -> int:
     from coach.reader.load import list_procedures
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
+    from coach.yard.starter import own_procedures
 
     status = FINE
-    for id, title in list_procedures():
+    folder = _folder(given)
+    for id, title in list_procedures((paths.procedures(), own_procedures(folder))):
         if isinstance(title, Problem):
             status = FINDING
             print(f"{id:28} {_('CANNOT BE USED')}\n{rendered(title)}")
         else:
             print(f"{id:28} {_(title)}")
-    folder = _folder(given)
     if (folder / "ledger.sqlite").is_file():
         for row in Desk.open(folder, device_clock(), vouches(folder)).board():
             print(f"{row.job:28} {row.boat}, {row.name}: {row.state}")

@@ -204,7 +204,7 @@ class Shell:
 
     def refused(self, reasons: tuple[Any, ...]) -> None:
         """Show why something was not done."""
-        lines = [ReasonLine(str(number), reason.what, reason.why + " " + reason.mend) for number, reason in enumerate(reasons)]
+        lines = [ReasonLine(str(number), reason.what, reason.why + " " + reason.mend, english=reason.english) for number, reason in enumerate(reasons)]
         dialog = Dialog(title=_("Not yet"), words="")
         dialog.put(ReasonList(reasons=lines))
         self.ask(dialog, ("ok", _("Go on")))

@@ -33,7 +33,7 @@ from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.core.state import PAUSED, WORKING, State, fold
 from coach.core.sizing.registry import FUNCTIONS
-from coach.reader.load import load_procedure
+from coach.reader.load import list_procedures, load_procedure
 from coach.reader.schema import read_procedure
 from coach.record.keys import DeviceKey, Signer
 from coach.record.ledger import Ledger
@@ -48,6 +48,7 @@ from coach.yard.skillbook import FILE as BOOK
 from coach.yard.skillbook import SkillBook
 from coach.yard.skills import Needs, cleared
 from coach.yard.skills_file import yard_needs
+from coach.yard.starter import own_procedures
 from coach.yard.stock import Stock, load_stock
 from coach.yard.policy_file import demo_policy, load_policy, read_policy, shipped_policy
 
@@ -165,7 +166,16 @@ class Desk:
 
     def load(self, id_or_path: str) -> Rules:
         """The rules of a procedure by its id or file. Raises ProcedureError."""
-        return self.rules(load_procedure(id_or_path))
+        return self.rules(load_procedure(id_or_path, self.procedure_folders))
+
+    @property
+    def procedure_folders(self) -> tuple[Path, ...]:
+        """Where procedures are looked for: the shipped ones first, so that none of the yard's own hides one."""
+        return (paths.procedures(), own_procedures(self.folder))
+
+    def procedures(self) -> list[tuple[str, str | Problem]]:
+        """Every procedure there is, by id: its title, or the first problem for which it cannot be used."""
+        return list_procedures(self.procedure_folders)
 
     def start(self, rules: Rules, boat: str, by: str, practice: bool = False, identified: Identified = ()) -> Job | Refusal:
         """Begin a job for a boat; answers with the refusal if it may not begin. identified: as in actions.Action."""

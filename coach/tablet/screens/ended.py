@@ -106,7 +106,7 @@ def accept_page(shell: Shell) -> Widget:
 
     def accept() -> None:
         strokes = tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in pad.strokes)
-        given = act.Accept(shell.person, ACCEPT_MEANING, strokes, tuple(job.state.excused))
+        given = act.Accept(shell.person, ACCEPT_MEANING, strokes, tuple(job.state.excused), _(ACCEPT_MEANING))
         confirm(shell, shell.person, _(ACCEPT_MEANING), lambda: shell.send(given) and shell.back())
 
     return page(shell, job.state.boat, _("Accept"), body, [button(_("Accept and seal"), accept, "primary", icon="pen", hold=1.0)])

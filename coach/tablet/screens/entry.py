@@ -9,7 +9,8 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.core.problems import QuantityError
-from coach.core.quantity import as_text, parse_quantity, show
+from coach.core.quantity import as_text, parse_quantity
+from coach.formats import decimal_mark, quantity_text
 from coach.language import _
 from coach.tablet.screens.frame import page
 from coach.tablet.screens.parts import number_tiles, picture_of
@@ -60,7 +61,7 @@ def _keypad_page(shell: Shell, id: str, ask: str, how: str) -> Widget:
     live = BoxLayout(orientation="vertical", size_hint_y=None)
     live.bind(minimum_height=live.setter("height"))
     pad = Keypad(label=ask, kind=_pad_kind(measure.kind, shell.system), enter_words=_("Take it"), systems=measure.kind == "length",
-                 unit=default_unit(measure.kind, shell.system) or "")
+                 unit=default_unit(measure.kind, shell.system) or "", separator=decimal_mark())
 
     def keyed(_pad: Keypad, text: str) -> None:
         _show_live(shell, id, pad, live, text)
@@ -129,16 +130,17 @@ def open_number(shell: Shell, item: EvidenceField, draft: dict[str, Any]) -> Non
 
 
 def _number_page(shell: Shell, item: EvidenceField, draft: dict[str, Any]) -> Widget:
-    pad = Keypad(label=item.ask, kind=_pad_kind(item.quantity, shell.system), unit=item.unit, enter_words=_("Take it"))
+    pad = Keypad(label=item.ask, kind=_pad_kind(item.quantity, shell.system), unit=item.unit, separator=decimal_mark(),
+                 enter_words=_("Take it"))
 
     def take(_pad: Keypad, text: str) -> None:
         try:
-            quantity = parse_quantity(text, item.quantity, default_unit=item.unit or None)
+            quantity = parse_quantity(text, item.quantity, default_unit=item.unit or None, decimal=decimal_mark())
         except QuantityError as error:
             shell.trouble(*error.problems)
             return
         draft[item.id] = as_text(quantity)
-        draft[f"_{item.id}"] = show(quantity, item.quantity, shell.system)
+        draft[f"_{item.id}"] = quantity_text(quantity, item.quantity, shell.system)
         shell.back()
 
     pad.bind(on_enter=take)

@@ -6,7 +6,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.core.checks import may_light
-from coach.language import _
+from coach.language import _, english_of
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.parts import pick, picks, picture_of, reasons_of, title, told, under
 from coach.tablet.screens.proof import open_proof
@@ -107,7 +107,7 @@ def loss_page(shell: Shell) -> Widget:
     for id, row in job.rules.safeguards.items():
         form = proof_form(job.rules, job.state, id, shell.desk.now(), shell.system)
         for place, words in enumerate(form.losses):
-            made = ListRow(key=f"{id}/{place}", words=words, note=_(row.name), icon="alert")
+            made = ListRow(key=f"{id}/{place}", words=words, note=" · ".join(filter(None, (_(row.name), english_of(words)))), icon="alert")
             made.bind(on_act=lambda _row, id=id, why=row.withdrawals[place]: _lose(shell, id, why))
             tiles.add_widget(made)
     body.append(tiles)

@@ -7,14 +7,14 @@ from kivy.uix.widget import Widget
 from coach.core.problems import CoachError, Problem
 from coach.core.session import Refusal
 from coach.language import _
-from coach.reader.load import list_procedures
 from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
 from coach.tablet.widgets.field import Field
 from coach.tablet.widgets.text import Paragraph
-from coach.view.texts import reason_text
+from coach.view.texts import problem_text, reason_text
 
 
 @route
@@ -23,10 +23,16 @@ def new_page(shell: Shell) -> Widget:
     draft = shell.draft
     name = Field(label=_("Name of the boat"), hint=_("As on the hull"), text=draft.get("boat", ""), longest=60)
     name.bind(text=lambda _field, text: draft.__setitem__("boat", text))
-    options = [Choice(id, _(title)) for id, title in list_procedures() if not isinstance(title, Problem)]
+    found = shell.desk.procedures()
+    options = [Choice(id, _(title)) for id, title in found if not isinstance(title, Problem)]
     kinds = ChoiceTiles(options=options, chosen=[draft["procedure"]] if "procedure" in draft else [], least=70)
     kinds.bind(on_choose=lambda _tiles, key: draft.__setitem__("procedure", key))
     body: list[Widget] = [name, Paragraph(words=_("What is to be done?"), bold=True), kinds]
+    for id, title in found:
+        if isinstance(title, Problem):
+            what, _why, mend = problem_text(title)
+            words = _("The procedure %(id)s cannot be used: %(what)s") % {"id": id, "what": what}
+            body.append(CautionPanel(signal="NOTICE", words=words, why=f"{title.place or ''} {mend}".strip()))
     foot = [
         button(_("Practise"), lambda: _begin(shell, True)),
         button(_("Start the job"), lambda: _begin(shell, False), "primary"),

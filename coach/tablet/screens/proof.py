@@ -9,7 +9,7 @@ from kivy.uix.widget import Widget
 from coach.core import actions as act
 from coach.language import _
 from coach.tablet.screens.frame import button, page, safeguards_bar
-from coach.tablet.screens.parts import pick, picks, reasons_of, title, under
+from coach.tablet.screens.parts import beside, pick, picks, reasons_of, title, under
 from coach.tablet.screens.questions import BESIDE, question
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.card import Card
@@ -35,14 +35,14 @@ def proof_page(shell: Shell, id: str, view: WalkView | None = None) -> Widget:
     at_step = view is not None and view.step is not None
     body: list[Widget] = []
     if view is not None and view.step is not None:
-        body.append(Paragraph(words=view.step.do, size_name="lead", bold=True))
+        body += [Paragraph(words=view.step.do, size_name="lead", bold=True), *beside(view.step.do)]
     else:
-        body.append(Paragraph(words=form.ask, size_name="title", bold=True))
+        body += [Paragraph(words=form.ask, size_name="title", bold=True), *beside(form.ask)]
     if id in job.state.proofs and form.reasons:
-        body += [CautionPanel(signal="CAUTION", words=reason.what, why=reason.mend) for reason in form.reasons]
+        body += [CautionPanel(signal="CAUTION", words=reason.what, why=reason.mend, english=reason.english) for reason in form.reasons]
     for field in form.fields:
         if asked_now(field, typed):
-            body += question(shell, field, typed, form.id)
+            body += [*question(shell, field, typed, form.id), *beside(field.ask)]
     body += _limits(form)
     if view is not None and view.step is not None:
         body += [CautionPanel(signal=signal, words=text) for signal, text in view.step.cautions if signal in ("DANGER", "WARNING")]

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from kivy.uix.widget import Widget
 
 from coach.core.gate import day_of
+from coach.formats import day_text, decimal_mark
 from coach.language import _
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.pin import confirm
@@ -66,6 +67,8 @@ def _people(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Wid
 
 def _shown(field: FormField, typed: Typed) -> str:
     text = typed.get(field.id, "")
+    if text and field.kind == "date":
+        return day_text(date.fromisoformat(text))
     return f"{text} {field.unit}" if text and field.unit and text[-1].isdigit() and field.kind not in ("date", "text") else text
 
 
@@ -92,7 +95,7 @@ def _counter(field: FormField, typed: Typed) -> list[Widget]:
 def _open_keypad(shell: Shell, field: FormField, typed: Typed) -> None:
     def build(shell: Shell) -> Widget:
         kind = ("feet" if shell.system == "us" else "metres") if field.kind == "length" else "number"
-        pad = Keypad(label=field.ask, kind=kind, unit=field.unit, enter_words=_("Take it"))
+        pad = Keypad(label=field.ask, kind=kind, unit=field.unit, separator=decimal_mark(), enter_words=_("Take it"))
         pad.bind(on_enter=lambda _pad, text: _take(shell, field, typed, text))
         return page(shell, field.ask, "", [pad])
 
@@ -123,7 +126,7 @@ def _open_date(shell: Shell, field: FormField, typed: Typed) -> None:
 
     def build(shell: Shell) -> Widget:
         near = [today - timedelta(days=days) for days in (0, 1, 7, 14, 30)]
-        tiles = ChoiceTiles(options=[Choice(day.isoformat(), day.isoformat()) for day in near], chosen=[typed.get(field.id, "")], least=44)
+        tiles = ChoiceTiles(options=[Choice(day.isoformat(), day_text(day)) for day in near], chosen=[typed.get(field.id, "")], least=44)
         tiles.bind(on_choose=lambda _tiles, key: _take(shell, field, typed, key))
         counters = [Counter(label=_("Year"), value=chosen.year, least=2000, most=2100), Counter(label=_("Month"), value=chosen.month, least=1, most=12),
                     Counter(label=_("Day"), value=chosen.day, least=1, most=31)]

@@ -21,7 +21,7 @@ MEANING = "I did this work as recorded, and the boat is safe to leave."
 def sign_page(shell: Shell, view: WalkView) -> Widget:
     """Every step is settled."""
     if view.reasons:
-        lines = [ReasonLine(str(n), reason.what, f"{reason.why} {reason.mend}") for n, reason in enumerate(view.reasons)]
+        lines = [ReasonLine(str(n), reason.what, f"{reason.why} {reason.mend}", english=reason.english) for n, reason in enumerate(view.reasons)]
         body: list[Widget] = [Paragraph(words=_("Not ready to sign"), size_name="title", bold=True), ReasonList(reasons=lines)]
         foot: list[Widget] = []
     else:

@@ -45,7 +45,7 @@ def step_page(shell: Shell, view: WalkView) -> Widget:
                        lambda: open_measure(shell, wanted.id), "primary", icon="tape")]
     hard = [reason for reason in step.reasons if reason.code in ("G061", "G060", "G041")]
     if hard:
-        lines = [ReasonLine(reason.code, reason.what, f"{reason.why} {reason.mend}") for reason in hard]
+        lines = [ReasonLine(reason.code, reason.what, f"{reason.why} {reason.mend}", english=reason.english) for reason in hard]
         body.append(ReasonList(reasons=lines))
     body += reasons_of(step)
     body += debts_card(view.debts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.uix.widget import Widget
 
 from coach.core.policy import SUPERVISOR
-from coach.language import LANGUAGES, _, current
+from coach.language import LANGUAGES, _, current, review_note
 from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
@@ -36,7 +36,7 @@ def who_page(shell: Shell) -> Widget:
     languages.bind(on_choose=lambda _tiles, key: shell.speak(key))
     body: list[Widget] = [*_flames(shell), Paragraph(words=_("Who is at the tablet?"), size_name="title", bold=True)]
     body += [tiles] if crew else [_no_crew(shell)]
-    body += [Paragraph(words=_("Language"), bold=True), languages]
+    body += [Paragraph(words=_("Language"), bold=True), languages, Paragraph(words=review_note(), size_name="note", tone="soft")]
     light = button(_("Dark screen") if not theme.dark else _("Day screen"), lambda: _turn(shell))
     return page(shell, _("Cover coach"), policy.yard or _("No yard is set up yet"), body, [light], back=False)
 
