@@ -21,7 +21,6 @@ from coach.prover.answers import answers
 from coach.prover.cast import playing
 from coach.prover.context import Memory
 from coach.prover.explore import Explored, Watchers, explore, stuck
-from coach.prover.gate_slices import see_one_bad
 from coach.prover.reduce import Slice, cut, whole
 from tests.prover.build import POLICY
 from tests.prover.planted import CLEAN, PLANTED
@@ -29,7 +28,7 @@ from tests.prover.random_jobs import KINDS, NEEDS_HEAT, clean, faulty, wild
 
 MEMORY: Memory = {}
 MOVES = (
-    moves.start, moves.measure, moves.show, see_one_bad, moves.flame, moves.timer, moves.do, moves.time, moves.stop, moves.sign,
+    moves.start, moves.measure, moves.show, moves.see_one_bad, moves.flame, moves.timer, moves.do, moves.time, moves.stop, moves.sign,
 )
 FLAME_MOVES = (
     moves.start, moves.measure, moves.show, moves.withdraw, moves.flame, moves.timer, moves.do, moves.time, moves.sign,
@@ -94,10 +93,9 @@ def test_without_a_flame_the_uncut_search_says_the_same(id: str, procedure: Proc
     proof = prove(procedure, POLICY, FUNCTIONS, memory=MEMORY)
     slice = uncut(procedure, "")
     found = explore(slice, MOVES, moves.truth_after, SENTENCES, LIMIT)
-    if not found.complete:
-        pytest.skip("too large in one piece")
     assert not found.faults
-    _compare(proof.findings, slice, found, render(proof))
+    if found.complete:  # the rest is too large in one piece: what was seen of it has no fault
+        _compare(proof.findings, slice, found, render(proof))
 
 
 FLAMES: list[tuple[str, Procedure, str]] = [
