@@ -31,7 +31,7 @@ def prover_says(number: int) -> str:
     return done.stdout.strip()
 
 
-def tests_say(mutant: Mutant, folder: Path) -> str:
+def told_by_tests(mutant: Mutant, folder: Path) -> str:
     """The first of the fast tests that fails on a copy of the code with the fault, '' if none does."""
     for name in ("coach", "tests", "procedures"):
         shutil.copytree(ROOT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__", "tablet"))
@@ -51,7 +51,7 @@ def test_the_fault_is_caught(number: int, tmp_path: Path) -> None:
     codes = prover_says(number)
     if mutant.by_tests:
         assert codes == "proven", "the prover sees it now: take 'by_tests' out"
-        assert tests_say(mutant, tmp_path)
+        assert told_by_tests(mutant, tmp_path)
     else:
         assert codes not in ("proven", "not proven")
 
@@ -69,7 +69,7 @@ def main() -> None:
         caught = prover_says(number)
         if caught in ("proven", "not proven"):
             with tempfile.TemporaryDirectory() as folder:
-                caught = tests_say(mutant, Path(folder)) or "NOT CAUGHT"
+                caught = told_by_tests(mutant, Path(folder)) or "NOT CAUGHT"
         print(f"| {mutant.name} | {caught} |", flush=True)
 
 
