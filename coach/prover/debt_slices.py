@@ -26,7 +26,7 @@ from coach.core.model import FUEL_VENTS, Step
 from coach.prover import moves, watchers
 from coach.prover.answers import Answers
 from coach.prover.context import Context
-from coach.prover.explore import Fault, Move, Node, Try, Watchers, stuck
+from coach.prover.explore import Fault, Node, Try, Watchers, stuck
 from coach.prover.reduce import Slice, asked_conditions, bare, cut, measures_behind, tick_only, whole
 from coach.prover.stopping import safe_stop_fault
 from coach.prover.truth import CYLINDER, FIRE, TAPE
@@ -71,7 +71,7 @@ def count_short(slice: Slice, node: Node) -> Iterator[Try]:
 def _with(one: Try, counted: str, wrong: int) -> Try:
     action = one.action
     evidence = {**action.evidence, counted: action.evidence[counted] + wrong}  # type: ignore[union-attr]
-    return one._replace(say=(*one.say, "miscounted"), action=replace(action, evidence=evidence), helps=False)  # type: ignore[type-var]
+    return replace(one, say=(*one.say, "miscounted"), action=replace(action, evidence=evidence), helps=False)  # type: ignore[type-var]
 
 
 _WORK = (moves.start, moves.measure, moves.show, light_and_out, moves.timer, moves.do, count_short, moves.time, moves.sign)
@@ -87,18 +87,12 @@ def debt_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
         slice = debt_slice(context, debts, openers, clearing)
         timed = FIRE in debts or any(item.kind == "timer" for step in clearing for item in step.evidence)
         miscount = (moves.see_one_bad,) if "vents_taped" in slice.safeguards else ()
-        yield from _explored(context, debts, slice, (*MOVES, *miscount))
-        if timed:
-            rows = () if FIRE in debts else slice.safeguards  # a flame makes them owed without a row of the gate
-            yield from _explored(context, debts, debt_slice(context, debts, openers, clearing, rows), TIMED_MOVES)
-
-
-def _explored(context: Context, debts: tuple[str, ...], slice: Slice, possible: tuple[Move, ...]) -> Iterator[tuple[Fault, Slice]]:
-    found = context.explore(debts[0], slice, possible, WATCHERS)
-    yield from ((fault, slice) for fault in found.faults)
-    node = stuck(found) if found.complete else None
-    if node is not None:
-        yield Fault(DEAD_END, "stuck debt", debts[0], node, (), why_stuck(slice, node)), slice
+        for possible in ((*MOVES, *miscount), TIMED_MOVES)[: 1 + timed]:
+            found = context.explore(debts[0], slice, possible, WATCHERS)
+            yield from ((fault, slice) for fault in found.faults)
+            node = stuck(found) if found.complete else None
+            if node is not None:
+                yield Fault(DEAD_END, "stuck debt", debts[0], node, (), why_stuck(slice, node)), slice
 
 
 def groups(context: Context) -> Iterator[tuple[str, ...]]:
@@ -128,18 +122,15 @@ def opening_steps(context: Context, debts: tuple[str, ...]) -> list[Step]:
     return found
 
 
-def debt_slice(
-    context: Context, debts: tuple[str, ...], openers: list[Step], clearing: list[Step], rows: tuple[str, ...] | None = None
-) -> Slice:
-    """The slice of debts that are made together. Its gate, if not given, is the one row whose proof makes the first."""
+def debt_slice(context: Context, debts: tuple[str, ...], openers: list[Step], clearing: list[Step]) -> Slice:
+    """The slice of debts that are made together. Its gate is the one row whose proof makes the first, if one does."""
     row = BY_PROOF.get(debts[0])
     counted = {item.equals for step in clearing for item in step.evidence if item.equals}
     first = askers_before(context, openers, counted)
     ready = [replace(opener, needs=tuple(step.id for step in first)) for opener in openers]
-    if rows is None:
-        rows = (row,) if row and row in context.rules.safeguards else ()
+    rows = (row,) if row and row in context.rules.safeguards else ()
     steps = [*first, *ready, *(whole(step, uses=(), shows=()) for step in clearing)]
-    return cut(context.procedure, context.policy, context.functions, steps, _known(context, row, clearing), rows, resumes=True)
+    return cut(context.procedure, context.policy, context.functions, steps, _known(context, row, clearing), rows)
 
 
 def _known(context: Context, row: str | None, clearing: list[Step]) -> Answers:

@@ -164,14 +164,14 @@ def _some(measure: str, texts: tuple[str, ...], values: int) -> tuple[str, ...]:
 def mode_slice(context: Context, heat: Step) -> Slice:
     """One heat step and the last row of the gate."""
     rows = tuple(context.rules.safeguards)[-1:]
-    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), Answers({}), rows, resumes=True)
+    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), Answers({}), rows)
 
 
 def whole_slice(context: Context, heat: Step) -> Slice:
     """One heat step and every safeguard, on one boat."""
     facts = [id for id in (FUEL_VENTS, PLACE) if id in context.procedure.measures]
     one = Answers({id: texts[:1] for id, texts in context.answers((), facts).values.items()})
-    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), one, context.rules.safeguards, resumes=True)
+    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), one, context.rules.safeguards)
 
 
 def clearing_steps(context: Context, heat: Step, safeguard: str) -> list[Step]:

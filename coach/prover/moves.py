@@ -18,14 +18,14 @@ from coach.core.checks import current_steps
 from coach.core.model import FUEL_VENTS, PLACE
 from coach.core.moment import Moment
 from coach.core.quantity import Quantity
-from coach.core.state import CLOSED, ENDS, NEW, STOPPED, STOPPING
+from coach.core.state import CLOSED, NEW, STOPPED, STOPPING
 from coach.prover.cast import BOSS, HOLDER, OTHER
 from coach.prover.explore import Node, Try
 from coach.prover.given import evidence_for
 from coach.prover.observations import Scene, bad, can_hold
 from coach.prover.observations import good as good_values
 from coach.prover.reduce import Slice
-from coach.prover.truth import FIRE, Truth, after_observing, after_taken
+from coach.prover.truth import Truth, after_observing, after_taken
 
 STROKES = (((0, 0), (9, 9)),)
 MINUTE = 60_000
@@ -144,19 +144,16 @@ def resume(slice: Slice, node: Node) -> Iterator[Try]:
 
 
 def time(slice: Slice, node: Node) -> Iterator[Try]:
-    """Time passes until everything that can run out has run out. Nothing does in a job that has ended."""
-    if node.state.status in (NEW, *ENDS):
-        return
+    """Time passes until everything that can run out has run out."""
     now = node.now.plus(slice.outlasting)
-    watched = slice.times_watch and FIRE in node.truth.owing and not node.state.flame
-    truth = node.truth.nothing_shown()._replace(watched=watched)
+    truth = node.truth.nothing_shown()._replace(watched=not node.state.flame)
     yield Try(("time", str(slice.outlasting // MINUTE)), None, now, truth)
 
 
 def clock(slice: Slice, node: Node) -> Iterator[Try]:
     """The clock is set back, the program or the whole device is started anew. Not twice before the job is resumed."""
     state, now = node.state, node.now
-    if state.status in ENDS or state.last is None or state.last.run != now.run or state.last.age_at(now) is None:
+    if state.last is None or state.last.run != now.run or state.last.age_at(now) is None:
         return
     doubted = node.truth.nothing_shown()._replace(doubt=True)
     fresh = f"{state.seq} anew"

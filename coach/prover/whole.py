@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coach.core.model import FUEL_VENTS, PLACE
-from coach.prover.answers import Answers
 from coach.prover.context import Context
 from coach.prover.explore import Fault, Node
 from coach.prover.reduce import Slice, cut
@@ -29,7 +28,6 @@ def whole_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
     conditions = [step.when for step in context.steps if step.when is not None]
     conditions += [measure.when for measure in procedure.measures.values() if measure.when is not None]
     found = context.answers(conditions, tuple(procedure.measures))
-    found = Answers({id: (texts[0], *texts[1:][-1:]) if id == FUEL_VENTS else texts for id, texts in found.values.items()})
     slice = cut(procedure, context.policy, context.functions, context.steps, found, context.rules.safeguards, ())
     longest = max((len(texts) for texts in found.values.values()), default=1)
     for number in range(min(longest, MOST_WALKS)):
