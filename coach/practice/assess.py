@@ -218,4 +218,5 @@ def _end(run: Run) -> Iterator[Finding]:
         for id in state.debts:
             yield make(run.rules, MISSED, "left", run.second, f"{DEBT} {id}", "left undone: %(name)s")
     if run.world.burning and state.status not in ENDS:
-        yield make(run.rules, UNSAFE, "left lit", run.second, state.flame, "left with the flame lit")
+        step = state.flame or (state.trip.step if state.trip else "")
+        yield make(run.rules, UNSAFE, "left lit", run.second, step, "left with the flame lit")

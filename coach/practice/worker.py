@@ -24,7 +24,10 @@ from coach.practice.truth import all_well, plain_answer, well_done
 from coach.view.measures import read_typed
 from coach.yard.job import Job
 
-STROKES = (((800, 6200), (2200, 2400), (3100, 7000), (4300, 3900), (5200, 6100)), ((5600, 5900), (7600, 4300), (9100, 5600)))
+STROKES = (
+    ((800, 6200), (2200, 2400), (3100, 7000), (4300, 3900), (5200, 6100)),
+    ((5600, 5900), (7600, 4300), (9100, 5600)),
+)
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,7 @@ class Notes:
     second: str = "joel"
     step_minutes: float = 2.0
     flame_minutes: float = 4.0
+    look_seconds: float = 8.0  # to look at one safeguard again
 
 
 class Stuck(Exception):
@@ -113,9 +117,10 @@ class Worker:
 
     def prove_all(self) -> None:
         """State every safeguard that does not hold now, or would not hold to the end of the flame."""
-        need = int((self.notes.flame_minutes + 1) * 60_000)
+        need = int((self.notes.flame_minutes + 3) * 60_000)
         for status in gate_status(self.job.rules, self.job.state, self.clock()):
             if not status.holds or status.left < need:
+                self.clock.pass_seconds(self.notes.look_seconds)
                 self.prove(status.safeguard)
 
     def proof(self, id: str) -> dict[str, Any]:
@@ -142,7 +147,9 @@ class Worker:
         """What the step asks as evidence."""
         if not step.evidence:
             return {"tick": True}
-        wanted = [item for item in step.evidence if item.kind != "timer" and not (item.kind == "photo" and item.optional)]
+        wanted = [
+            item for item in step.evidence if item.kind != "timer" and not (item.kind == "photo" and item.optional)
+        ]
         given = {item.id: self._item(step, item) for item in wanted}
         debt = self.job.state.debts.get(step.clears)
         counted = self.job.rules.debts[step.clears].counted if step.clears else ""

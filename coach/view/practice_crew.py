@@ -15,7 +15,7 @@ from datetime import date, timedelta
 from coach.core.policy import TECHNICIAN, Person, Policy
 from coach.language import _, n_
 from coach.practice.assessment import Assessment
-from coach.view.drawing import Drawing, Line, Part, Polyline, Text
+from coach.view.drawing import Drawing, Legend, Line, Part, Polyline, Text
 from coach.view.practice_result import finding_text
 from coach.yard.skills import (
     BEGUN,
@@ -39,6 +39,7 @@ LINES = dict(zip(SKILLS, ("part", "band", "weld", "film", "tapeline", "strap", "
 WEEK = 7
 MOST_WRONG = 8
 WIDE, HIGH = 12.0, 4.5  # of the plot, in its own units
+APART = 0.06  # of the step of one person: lines of the same count lie beside one another, never on the next count
 
 
 @dataclass(frozen=True)
@@ -205,26 +206,28 @@ def wrong_lines(done: Sequence[Assessment]) -> tuple[WrongLine, ...]:
 
 
 def crew_plot(policy: Policy, record: Sequence[Shown], needs: Needs, today: date) -> Drawing:
-    """How many of the crew are current in each skill, week by week over the season, up to today."""
+    """How many of the crew are current in each skill, week by week over the season, up to today.
+
+    Lines of the same count lie a little apart, so that each is seen.
+    """
     begin, end = needs.season.around(today)
     weeks = [begin + timedelta(days=WEEK * n) for n in range((end - begin).days // WEEK + 1)]
     past = [day for day in weeks if day <= today] or [begin]
     most = max(1, len(policy.people))
     parts: list[Part] = list(_axes(weeks, most, needs.season))
     counts = _counts(policy, record, needs, past)
-    taken: dict[float, int] = {}
-    for skill in SKILLS:
+    apart = APART * HIGH / most
+    for place, skill in enumerate(SKILLS):
+        lift = apart * (place - len(SKILLS) // 2)
         points = tuple(
-            (WIDE * i / max(1, len(weeks) - 1), HIGH * count / most) for i, count in enumerate(counts[skill])
+            (WIDE * i / max(1, len(weeks) - 1), HIGH * count / most + lift) for i, count in enumerate(counts[skill])
         )
         parts.append(Polyline(points if len(points) > 1 else (points[0], points[0]), LINES[skill]))
-        last = points[-1]
-        place = taken[last[1]] = taken.get(last[1], 0) + 1
-        parts.append(Text((last[0], last[1] + 0.32 * (place - 1)), _(NAMES[skill]), "right"))
+    legend = tuple(Legend(_(NAMES[skill]), LINES[skill]) for skill in SKILLS)
     title = n_(
         "How many of %(count)d are current in each skill", "How many of %(count)d are current in each skill", most
     ) % {"count": most}
-    return Drawing("crew", title, tuple(parts))
+    return Drawing("crew", title, tuple(parts), legend)
 
 
 def _axes(weeks: Sequence[date], most: int, season: Season) -> list[Part]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from coach.core.problems import fill
 from coach.language import _
 from coach.practice.assessment import LATE, MISSED, ORDER, UNREAD, UNSAFE, WRONG, Assessment, Finding
-from coach.view.drawing import Circle, Drawing, Line, Part, Text
+from coach.view.drawing import Circle, Drawing, Legend, Line, Part, Side, Text
 from coach.view.practice import clock_text, minute_text, skill_names
 from coach.view.texts import sentence
 
@@ -30,9 +30,10 @@ NOT_COUNTED = (
     "The score counts what was done well and what was not. Time left over, and the number of looks and ticks, are not "
     "in it."
 )
-STYLES = {UNSAFE: "flame", MISSED: "strap", WRONG: "strap", LATE: "strap", ORDER: "band", UNREAD: "part"}
+STYLES = {UNSAFE: "weld", MISSED: "strap", WRONG: "ridge", LATE: "belly", ORDER: "band", UNREAD: "part"}
 TEXT_SLOTS = ("name", "says")
-WIDE = 12.0  # the time line's length in the drawing's own units
+WIDE, TALL = 12.0, 0.5  # the time line's length and the height of a mark, in the drawing's own units
+TICKS: tuple[tuple[float, Side], ...] = ((0, "bottom"), (0.5, "bottom"), (1, "bottom"))
 
 
 @dataclass(frozen=True)
@@ -97,12 +98,14 @@ def time_line(done: Assessment) -> Drawing:
     whole = max(1, done.seconds)
     parts: list[Part] = [Line((0, 0), (WIDE, 0), "arrow")]
     for met in done.met:
-        parts += [Line((WIDE * met.second / whole, 0), (WIDE * met.second / whole, 0.5), "tapeline")]
+        at = WIDE * min(met.second, whole) / whole
+        parts.append(Line((at, 0), (at, TALL), "tapeline"))
     for finding in reversed(done.findings):
         at = WIDE * min(finding.second, whole) / whole
-        parts += [Line((at, 0), (at, -0.5), STYLES[finding.kind]), Circle((at, -0.55), 0.09, STYLES[finding.kind])]
-    for share in (0, 0.5, 1):
-        parts.append(Text((WIDE * share, -0.75), minute_text(round(whole * share)), "bottom"))
-    parts.append(Text((0, 0.75), _("done well"), "right", "good"))
-    parts.append(Text((0, -1.7), _("not good"), "right", "bad"))
-    return Drawing("time-line", _("When things were done well, and when not"), tuple(parts))
+        parts += [Line((at, 0), (at, -TALL), STYLES[finding.kind]), Circle((at, -TALL), 0.07, STYLES[finding.kind])]
+    for share, side in TICKS:
+        parts.append(Text((WIDE * share, -TALL - 0.1), minute_text(round(whole * share)), side, "soft"))
+    kinds = [kind for kind in KIND_WORDS if any(finding.kind == kind for finding in done.findings)]
+    legend = [Legend(_("Done well"), "tapeline")] if done.met else []
+    legend += [Legend(_(KIND_WORDS[kind]), STYLES[kind]) for kind in kinds]
+    return Drawing("time-line", _("When things were done well, and when not"), tuple(parts), tuple(legend))

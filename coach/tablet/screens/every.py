@@ -17,6 +17,7 @@ from coach.tablet.screens import (  # noqa: F401
     parts,
     photo,
     pin,
+    practice,
     proof,
     questions,
     resume,

@@ -1,10 +1,11 @@
-"""The person at the tablet: change the PIN, lock the tablet, let somebody else in."""
+"""The person at the tablet: practise, change the PIN, lock the tablet, let somebody else in."""
 
 from __future__ import annotations
 
 from kivy.uix.widget import Widget
 
 from coach.language import _
+from coach.tablet.routes import to
 from coach.tablet.screens.first_pin import change
 from coach.tablet.screens.frame import page
 from coach.tablet.screens.pin import leave, name_of
@@ -14,7 +15,13 @@ from coach.tablet.widgets.rows import ListRow
 
 def me_page(shell: Shell) -> Widget:
     """What one may do about oneself."""
-    rows: list[tuple[str, str, str, object]] = []
+    drills = (
+        _("Practice"),
+        _("Drills at an invented boat, and questions"),
+        "flame",
+        lambda: shell.open(to("practice_page")),
+    )
+    rows: list[tuple[str, str, str, object]] = [drills]
     if shell.presence.asks:
         rows += [
             (_("Change my PIN"), _("The old one is asked first"), "lock", lambda: change(shell, shell.person)),

@@ -10,7 +10,7 @@ from coach.core.policy import SUPERVISOR
 from coach.core.problems import CoachError
 from coach.language import _
 from coach.practice.assess import assess
-from coach.practice.drill import Drill
+from coach.practice.drill import TRIP, Drill
 from coach.practice.drill_file import list_drills
 from coach.practice.keeping import keep
 from coach.practice.trial import Prepared, prepare
@@ -44,10 +44,9 @@ def practice_page(shell: Shell) -> Widget:
 
 def _row(shell: Shell, line: DrillLine, drill: Drill) -> ListRow:
     badge = _("passed") if line.passed else _("best %(score)d") % {"score": line.best} if line.best >= 0 else ""
-    row = ListRow(
-        key=line.id, words=line.title, note=f"{line.kind} · {line.skills}", icon="flame" if drill.turns_on == "trip" else "tick",
-        badge=badge, badge_icon="tick" if line.passed else "", badge_role="safe" if line.passed else "plain",
-    )  # fmt: skip
+    note, sign = f"{line.kind} · {line.skills}", "flame" if drill.turns_on == TRIP else "boat"
+    seal, role = ("tick", "safe") if line.passed else ("", "plain")
+    row = ListRow(key=line.id, words=line.title, note=note, icon=sign, badge=badge, badge_icon=seal, badge_role=role)
     row.bind(on_act=lambda *_args: shell.open(lambda shell: drill_page(shell, drill)))
     return row
 

@@ -8,13 +8,16 @@ from coach.language import _
 from coach.practice.keeping import judgements
 from coach.tablet.screens.frame import page
 from coach.tablet.shell import Shell
+from coach.tablet.theme import theme
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
 from coach.view.practice_crew import CrewView, PersonLine, crew_view
-from coach.yard.skills import Season
+from coach.yard.skills import NAMES, SKILLS, Season
 
+PLOT = 76  # mm, the height of the plot
 MARKS = {"current": "✓", "lapsed": "!", "begun": "…", "never": "–"}
 
 
@@ -27,7 +30,11 @@ def crew_page(shell: Shell) -> Widget:
     body: list[Widget] = [CautionPanel(signal="NOTICE", words=view.asks)] if view.asks else []
     body += [_person(shell, person) for person in view.people]
     body += _pairs(view) + _wrong(view)
-    return page(shell, _("Crew"), f"{view.yard} · {view.day}", body, drawing=view.plot, share=0.4)
+    body += [
+        Paragraph(words=view.plot.title, bold=True),
+        PictureView(drawing=view.plot, size_hint_y=None, height=PLOT * theme.mm),
+    ]
+    return page(shell, _("Crew"), f"{view.yard} · {view.day}", body)
 
 
 def _person(shell: Shell, person: PersonLine) -> Widget:
@@ -36,17 +43,16 @@ def _person(shell: Shell, person: PersonLine) -> Widget:
         for cell, name in zip(person.cells, _heads(), strict=True)
         if cell.needed or cell.detail
     ]
+    sign, role = ("flame", "safe") if person.holds else ("lock", "plain")
+    note = " · ".join([person.roles, *cells])
     row = ListRow(
-        key=person.id, words=person.name, note=" · ".join([person.roles, *cells]), icon="person",
-        badge=person.tool, badge_icon="flame" if person.holds else "lock", badge_role="safe" if person.holds else "plain",
-    )  # fmt: skip
+        key=person.id, words=person.name, note=note, icon="person", badge=person.tool, badge_icon=sign, badge_role=role
+    )
     row.bind(on_act=lambda *_args: shell.open(lambda shell: _one(shell, person)))
     return row
 
 
 def _heads() -> list[str]:
-    from coach.yard.skills import NAMES, SKILLS
-
     return [_(NAMES[skill]) for skill in SKILLS]
 
 

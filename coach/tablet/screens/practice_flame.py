@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from kivy.clock import Clock
 from kivy.graphics import Color, Ellipse, InstructionGroup, Mesh
 from kivy.input.motionevent import MotionEvent
+from kivy.uix.boxlayout import BoxLayout
 from kivy.utils import get_color_from_hex
 
 from coach.core import actions as act
@@ -20,16 +21,17 @@ from coach.language import _
 from coach.practice.film import BURNING, COLD, HOLED, OVERHEATED, SHRUNK, Flame
 from coach.practice.film_work import DISTANCE, PARTS, SHRINK
 from coach.practice.run import Run
-from coach.tablet.routes import to
 from coach.tablet.screens.frame import PageBox, button
+from coach.tablet.screens.heat import loss_page
 from coach.tablet.shell import Shell
 from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
-from coach.tablet.widgets.body import Foot
+from coach.tablet.widgets.body import Foot, Pair
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.text import Paragraph
 from coach.tablet.widgets.topbar import TopBar
 from coach.view.drawing import Line, Point, leaves
+from coach.view.marks import Stroke
 from coach.view.practice import site_view
 from coach.view.practice_film import FilmShape, boat_behind, film_look, film_shape, wrinkles
 
@@ -73,7 +75,8 @@ class FilmView(PictureView):
         known = next(part for part in leaves(self.drawing.parts) if isinstance(part, Line)).start
         unit, edge = theme.mm, self.margin * theme.mm
         scale = self.sheet.scale * unit
-        first = self.sheet.marks[0].points[0]  # type: ignore[union-attr]  the line that is drawn first
+        drawn = next(mark for mark in self.sheet.marks if isinstance(mark, Stroke))  # the same line, laid out
+        first = drawn.points[0]
         return (
             scale,
             self.x + edge + first[0] * unit - known[0] * scale,
@@ -219,16 +222,23 @@ class FlamePage(PageBox):
         )
         self.add_widget(top)
         self.view = FilmView(run)
-        self.add_widget(self.view)
+        around = BoxLayout(padding=(theme.pad, theme.gap))
+        around.add_widget(self.view)
+        self.add_widget(around)
         self.words = Paragraph(words=self._words(run), size_name="note")
-        self.add_widget(self.words)
+        movers = BoxLayout(size_hint_y=None, height=theme.touch, spacing=theme.gap)
+        movers.add_widget(button(_("Closer"), lambda: self._move(-STEP), icon="plus"))
+        movers.add_widget(button(_("Further"), lambda: self._move(STEP), icon="minus"))
+        beside = Pair(flows=True, share=0.54, padding=(theme.pad, 0, theme.pad, theme.gap))
+        beside.add_widget(self.words)
+        beside.add_widget(movers)
+        self.add_widget(beside)
         row = Foot(gate=True)
-        row.add_widget(button(_("Closer"), lambda: self._move(-STEP), icon="plus"))
-        row.add_widget(button(_("Further"), lambda: self._move(STEP), icon="minus"))
-        row.add_widget(button(_("Something is lost"), lambda: shell.open(to("loss_page")), icon="alert"))
-        row.add_widget(
-            button(_("Flame out"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off")
+        row.add_widget(button(_("Something is lost"), lambda: shell.open(loss_page), icon="alert", gate=True))
+        out = button(
+            _("Flame out"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off", gate=True
         )
+        row.add_widget(out)
         self.add_widget(row)
         self.run = run
         self.on_tick = self._tick

@@ -8,12 +8,14 @@ from coach.language import _
 from coach.practice.assessment import Assessment
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
+from coach.tablet.theme import theme
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.text import Paragraph
 from coach.view.practice_result import FindingLine, result_view, time_line
 
-SIGNALS = {"danger": "DANGER", "warn": "CAUTION", "plain": "NOTICE"}
+PICTURE = 34  # mm, the height of the time line
 
 
 def open_result(shell: Shell, done: Assessment, name: str) -> None:
@@ -25,7 +27,8 @@ def result_page(shell: Shell, done: Assessment, name: str) -> Widget:
     """The page of a judgement."""
     view = result_view(done, name)
     words = _("%(verdict)s. %(score)d of 100.") % {"verdict": view.verdict, "score": view.score}
-    body: list[Widget] = [CautionPanel(signal="SAFETY" if view.passed else "NOTICE", words=words, why=view.note)]
+    line = PictureView(drawing=time_line(done), size_hint_y=None, height=PICTURE * theme.mm)
+    body: list[Widget] = [CautionPanel(signal="SAFETY" if view.passed else "NOTICE", words=words, why=view.note), line]
     body += [_finding(line) for line in view.findings]
     if view.met:
         card = Card(title=_("What was good"))
@@ -34,9 +37,13 @@ def result_page(shell: Shell, done: Assessment, name: str) -> Widget:
         body.append(card)
     title = _("PRACTICE · %(title)s") % {"title": view.title}
     foot = [button(_("To the drills"), shell.back, "primary", icon="next")]
-    return page(shell, title, f"{view.trainee} · {view.when}", body, foot, drawing=time_line(done), share=0.36)
+    return page(shell, title, f"{view.trainee} · {view.when}", body, foot)
 
 
-def _finding(line: FindingLine) -> Widget:
-    words = f"{line.at}  {line.word}: {line.what}"
-    return CautionPanel(signal=SIGNALS[line.tone], words=words, why=f"{line.why} {line.wrong}".strip())
+def _finding(line: FindingLine) -> Card:
+    """One thing that was not good, with the procedure's own reason."""
+    card = Card(title=f"{line.at} · {line.word}")
+    card.add_widget(Paragraph(words=line.what, bold=True, tone="bad" if line.tone == "danger" else "ink"))
+    for words in (line.why, line.wrong):
+        card.add_widget(Paragraph(words=words, size_name="note", tone="soft"))
+    return card

@@ -16,9 +16,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from coach.core.actions import Action
 from coach.core.problems import Problem, StoreError
-from coach.core.state import ENDS
 from coach.language import _, current
-from coach.practice.drill import SUPERVISOR
 from coach.practice.film_work import PARTS
 from coach.practice.run import Run
 from coach.tablet.routes import to
@@ -27,11 +25,14 @@ from coach.tablet.screens.practice_flame import flame_page
 from coach.tablet.screens.practice_site import site_page
 from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
-from coach.tablet.widgets.card import Card
+from coach.tablet.widgets.banner import Banner
+from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.dialog import Dialog
-from coach.tablet.widgets.text import Paragraph
 from coach.view.practice import clock_text
+from coach.view.walk import mode_of
 from coach.yard.desk import Desk
+
+BUTTON = 46  # mm, the banner's button
 
 
 class NoLedger:
@@ -71,7 +72,7 @@ class PracticeShell(Shell):
         self.presence.enter(run.trainee, run.clock())
         self.root = PracticeRoot(self)
         self._finish = finish
-        self._told = 0
+        self._banner = self._build_banner()
         self.open(to("walk_page"))
 
     def refresh(self) -> None:
@@ -79,18 +80,19 @@ class PracticeShell(Shell):
         if self.run.over:
             self._end()
             return
-        super().refresh()
-        page = self.root.children[0]
+        self._mode = mode_of(self.run.job.rules, self.run.job.state, self.desk.now())
+        page = self._top()(self)
         self.root.clear_widgets()
-        self.root.add_widget(self._banner())
+        self._banner = self._build_banner()
+        self.root.add_widget(self._banner)
         self.root.add_widget(page)
+        self._tell()
 
     def _top(self) -> Any:
         top = super()._top()
-        if top is to("walk_page") and self.run.world.burning and self.run.job.state.trip is None:
-            if PARTS.get(self.run.job.state.flame) is not None:
-                return lambda shell: flame_page(shell, self.run)
-        return top
+        state = self.run.job.state
+        is_flame = self.run.world.burning and state.trip is None and state.flame in PARTS
+        return (lambda shell: flame_page(shell, self.run)) if is_flame and top is to("walk_page") else top
 
     def tick(self) -> None:
         """A second has passed here and at the boat."""
@@ -118,28 +120,32 @@ class PracticeShell(Shell):
     def _end(self) -> None:
         finish, self._finish = self._finish, lambda: None
         self._close_dialogs()
+        self.root.clear_widgets()
         finish()
 
     def _tell(self) -> None:
-        """What anybody would notice takes the banner's line; the page stays as it is."""
-        if len(self.run.notices) > self._told and self.root.children:
-            self._told = len(self.run.notices)
-            self.refresh()
-
-    def _banner(self) -> Card:
+        """The time at the boat, and what anybody would notice; the page stays as it is."""
         last = self.run.notices[-1] if self.run.notices else None
-        card = Card(fill=theme.notice, edge=theme.notice)
-        title = _("PRACTICE · %(time)s at the boat") % {"time": clock_text(self.run.clock().wall)}
-        card.add_widget(Paragraph(words=title, bold=True, tone="notice_ink"))
-        if last is not None:
-            card.add_widget(Paragraph(words=_(last.text), size_name="lead", bold=True, tone="notice_ink"))
-        row = BoxLayout(size_hint_y=None, height=theme.touch, spacing=theme.gap)
-        row.add_widget(
-            button(_("At the boat"), lambda: self.open(lambda shell: site_page(shell, self.run)), icon="question")
-        )
-        row.add_widget(button(_("Leave the drill"), self._ask_leave, icon="cross"))
-        card.add_widget(row)
-        return card
+        self._banner.title = _("PRACTICE · %(time)s at the boat") % {"time": clock_text(self.run.clock().wall)}
+        self._banner.words = _(last.text) if last else ""
+
+    def _build_banner(self) -> Banner:
+        banner = Banner()
+        at_boat = button(_("At the boat"), self._go_to_the_boat, icon="boat")
+        if not theme.portrait:
+            at_boat.size_hint_x, at_boat.width = None, BUTTON * theme.mm
+        banner.put(at_boat)
+        leave = IconButton(icon="cross", words=_("Leave the drill"), framed=True)
+        leave.bind(on_act=lambda *_args: self._ask_leave())
+        banner.put(leave)
+        return banner
+
+    def _go_to_the_boat(self) -> None:
+        if self._at_boat not in self._stack:
+            self.open(self._at_boat)
+
+    def _at_boat(self, _shell: Shell) -> Any:
+        return site_page(self, self.run)
 
     def _ask_leave(self) -> None:
         dialog = Dialog(title=_("Leave the drill?"), words=_("It is judged as it stands now."))
@@ -149,8 +155,3 @@ class PracticeShell(Shell):
             ("leave", _("Leave")),
             then=lambda key: self.leave() if key == "leave" else None,
         )
-
-    @property
-    def is_review(self) -> bool:
-        """Whether the trainee reviews a job that has ended."""
-        return self.run.drill.role == SUPERVISOR and self.run.job.state.status in ENDS

@@ -10,6 +10,7 @@ from coach.language import _, n_
 from coach.practice.run import Run
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.dialog import Dialog
 from coach.tablet.widgets.rows import ListRow
@@ -34,15 +35,13 @@ def site_page(shell: Shell, run: Run) -> Widget:
     if not view.deeds:
         body.append(Paragraph(words=_("Nothing beside the steps of the procedure.")))
     body += [_row(each, "hand", lambda id: _tell(shell, _(run.deed(id)))) for each in view.deeds]
-    foot = [
-        button(_wait_words(minutes), lambda minutes=minutes: _wait(shell, run, minutes), icon="clock")
-        for minutes in WAITS
-    ]
+    foot = [_waiting(shell, run, minutes) for minutes in WAITS]
     return page(shell, _("At the boat"), view.clock, body, foot)
 
 
-def _wait_words(minutes: int) -> str:
-    return n_("Wait %(count)d minute", "Wait %(count)d minutes", minutes) % {"count": minutes}
+def _waiting(shell: Shell, run: Run, minutes: int) -> BigButton:
+    words = n_("Wait %(count)d minute", "Wait %(count)d minutes", minutes) % {"count": minutes}
+    return button(words, lambda: _wait(shell, run, minutes), icon="clock")
 
 
 def _row(choice: Choice, icon: str, act: Callable[[str], None]) -> ListRow:
