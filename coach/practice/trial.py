@@ -8,7 +8,8 @@ Knows nothing of: files, screens.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from coach.core.monitor import watch_log
@@ -26,6 +27,7 @@ from coach.practice.trainee import Fault, Trainee
 from coach.reader.load import load_procedure
 
 TRAINEE = "trainee"
+SHOWN = 3  # findings in a line of the table
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,7 @@ class Prepared:
 
 @dataclass(frozen=True)
 class Row:
-    """What many runs of one kind of trainee over one drill gave."""
+    """What many runs of one kind of trainee over one drill gave. named: in how many runs each finding was made."""
 
     drill: str
     trainee: str
@@ -54,6 +56,7 @@ class Row:
     unnamed: int
     past_the_gate: int
     findings: int
+    named: tuple[tuple[str, int], ...] = ()
 
 
 def prepare(drill: Drill, policy: Policy, trainee: str = TRAINEE, name: str = "", proven: bool = True) -> Prepared:
@@ -105,15 +108,23 @@ def trial(prepared: Prepared, habits: Habits, runs: int) -> Row:
         sum(len(each.unnamed) for each in outcomes),
         sum(bool(each.objections) for each in outcomes),
         sum(len(each.assessment.findings) for each in outcomes),
+        named(each.assessment for each in outcomes),
     )
+
+
+def named(judged: Iterable[Assessment]) -> tuple[tuple[str, int], ...]:
+    """In how many runs the assessment made each finding, by the code of the finding; the most frequent first."""
+    runs = Counter(code for done in judged for code in {finding.code for finding in done.findings})
+    return tuple(sorted(runs.items(), key=lambda each: (-each[1], each[0])))
 
 
 def table(rows: Sequence[Row]) -> Iterator[str]:
     """The rows as lines of text."""
-    heads = ("drill", "trainee", "runs", "passed", "score", "faults", "unnamed", "past gate")
-    yield "{:28} {:14} {:>6} {:>7} {:>6} {:>8} {:>8} {:>10}".format(*heads)
+    heads = ("drill", "trainee", "runs", "passed", "score", "faults", "unnamed", "past gate", "found most (runs)")
+    yield "{:28} {:14} {:>6} {:>7} {:>6} {:>8} {:>8} {:>10}  {}".format(*heads)
     for row in rows:
+        most = ", ".join(f"{code} {runs}" for code, runs in row.named[:SHOWN])
         yield (
             f"{row.drill:28} {row.trainee:14} {row.runs:6} {row.passed:7} {row.mean_score:6.1f} {row.faults:8} "
-            f"{row.unnamed:8} {row.past_the_gate:10}"
+            f"{row.unnamed:8} {row.past_the_gate:10}  {most}".rstrip()
         )

@@ -1,8 +1,8 @@
 """Simulated trainees over every shipped drill, many runs each: python -m tests.bench.bench_practice [RUNS] [DRILL...]
 
 Prints the table of drills by trainee: runs, passed, mean score, faults known to the trainee, faults that the assessment
-did not name, runs in which the monitor found a flame past the gate. Exit status 1 if a careful run failed, a fault was
-not named, or a flame got past the gate.
+did not name, runs in which the monitor found a flame past the gate, and what the assessment found in most runs. Exit
+status 1 if a careful run failed, a fault was not named, or a flame got past the gate.
 """
 
 from __future__ import annotations

@@ -50,8 +50,12 @@ def test_the_same_seed_is_judged_the_same() -> None:
 
 
 def test_the_table() -> None:
-    lines = list(table([Row("slack-tape", "careful", 5, 5, 99.2, 0, 0, 0, 1)]))
+    named = (("unseen", 4), ("quick", 3), ("false", 1), ("late", 1))
+    lines = list(
+        table([Row("slack-tape", "careful", 5, 5, 99.2, 0, 0, 0, 1), Row("x", "hasty", 5, 0, 1, 2, 0, 0, 9, named)])
+    )
     assert lines == [
-        "drill                        trainee          runs  passed  score   faults  unnamed  past gate",
+        "drill                        trainee          runs  passed  score   faults  unnamed  past gate  found most (runs)",
         "slack-tape                   careful             5       5   99.2        0        0          0",
+        "x                            hasty               5       0    1.0        2        0          0  unseen 4, quick 3, false 1",
     ]
