@@ -10,14 +10,16 @@ Called by: the demonstration, practice, tests.
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from coach.core import actions as act
-from coach.core.checks import current_steps, gate_status, missing_asks
+from coach.core.checks import current_steps, gate_status, missing_asks, safeguard_status
 from coach.core.gate import day_of
 from coach.core.model import Evidence, Step
+from coach.core.problems import Reason
 from coach.core.session import Refusal
 from coach.practice.clock import HandClock
 from coach.practice.truth import all_well, plain_answer, well_done
@@ -28,6 +30,8 @@ STROKES = (
     ((800, 6200), (2200, 2400), (3100, 7000), (4300, 3900), (5200, 6100)),
     ((5600, 5900), (7600, 4300), (9100, 5600)),
 )
+
+MOST_TIMES = 8  # that one step is done in one walk; gate steps come again when their proof has run out
 
 
 @dataclass(frozen=True)
@@ -44,7 +48,7 @@ class Notes:
 
 
 class Stuck(Exception):
-    """The worker was refused where a good worker should not be. Carries the refusal."""
+    """The worker was refused where a good worker should not be, or gets no further. Carries what stands against it."""
 
     def __init__(self, at: str, refusal: Refusal) -> None:
         self.refusal = refusal
@@ -73,11 +77,18 @@ class Worker:
         self._notice(word)
 
     def steps(self) -> Iterator[Step]:
-        """Work on, one step at a time, until every step is settled; yields each step before it is done."""
+        """Work on, one step at a time, until every step is settled; yields each step before it is done.
+
+        Raises Stuck when a step comes again and again: what was shown for it is recorded but does not hold.
+        """
+        times: Counter[str] = Counter()
         while True:
             found = current_steps(self.job.rules, self.job.state)
             if not found:
                 return
+            times[found[0].id] += 1
+            if times[found[0].id] > MOST_TIMES:
+                raise self._no_further(found[0])
             yield found[0]
             if any(step.id == found[0].id for step in current_steps(self.job.rules, self.job.state)):
                 self.do(found[0])
@@ -103,6 +114,14 @@ class Worker:
             self.clock.pass_minutes(self.job.rules.policy.limit("fire_watch_minutes"))
         self._timers(step)
         self.must(act.Do(self.by, step.id, self.evidence(step), step.do), f"do {step.id}")
+
+    def _no_further(self, step: Step) -> Stuck:
+        """Why a step that was done so often is asked once more."""
+        rules, state = self.job.rules, self.job.state
+        about = rules.safeguards.get(step.proves)
+        status = safeguard_status(rules, state, step.proves, self.clock()) if about else None
+        reasons = status.reasons if status and status.reasons else (_again(step),)
+        return Stuck(f"{step.id} was done {MOST_TIMES} times and comes again", Refusal(reasons))
 
     def measure(self, id: str, typed: str = "") -> None:
         """State a measure: as given, as in the notes, or the middle of its range."""
@@ -172,6 +191,18 @@ class Worker:
                 self.must(act.StartTimer(self.by, step.id), f"timer {step.id}")
                 need = self.job.rules.policy.limit(item.limit) if item.limit else item.minutes
                 self.clock.pass_minutes(need)
+
+
+def _again(step: Step) -> Reason:
+    """The reason where the gate itself has none: the step alone opens again."""
+    return Reason(
+        "D341",
+        step.id,
+        "%(step)s is asked again each time it was done",
+        "the work would never end",
+        "see which steps and measures open it again",
+        {"step": step.do},
+    )
 
 
 def day_text(wall: int) -> str:
