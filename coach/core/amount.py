@@ -9,11 +9,13 @@ from dataclasses import dataclass
 
 _METRES_PER_MILE_HOUR = 0.44704  # exact, NIST SP 811
 _METRES_PER_FOOT = 0.3048  # exact, NIST SP 811
+_METRES_PER_INCH = 0.0254  # exact, NIST SP 811
+BY_TAPE = "mm by tape"  # what was measured on the boat: shown as finely as a tape is read
 
 
 @dataclass(frozen=True)
 class Amount:
-    """value: whole number in `unit` (mm, mm/s, tenths of % LEL, min, days)."""
+    """value: whole number in `unit` (mm, mm by tape, mm/s, tenths of % LEL, min, days)."""
 
     value: int
     unit: str
@@ -28,6 +30,9 @@ class Amount:
             return us if system == "us" else metric
         if self.unit == "mm":
             metric, us = f"{self.value / 1000:.1f} m", f"{self.value / 1000 / _METRES_PER_FOOT:.0f} ft"
+            return us if system == "us" else metric
+        if self.unit == BY_TAPE:
+            metric, us = f"{self.value / 1000:.3f} m", f"{self.value / 1000 / _METRES_PER_INCH:.1f} in"
             return us if system == "us" else metric
         if self.unit == "tenths of % LEL":
             return f"{self.value / 10:.1f} % LEL"

@@ -31,11 +31,16 @@ class Computed:
 
 
 def compute(
-    procedure: Procedure, measures: Mapping[str, Value], functions: Mapping[str, Function], only: tuple[str, ...] = ()
+    procedure: Procedure, measures: Mapping[str, Value], functions: Mapping[str, Function], only: tuple[str, ...] = (),
+    known: Mapping[str, Computed] | None = None,
 ) -> dict[str, Computed]:
-    """Every number of the procedure, or those named in `only` with the ones they rest on."""
-    done: dict[str, Computed] = {}
+    """Every number of the procedure, or those named in `only` with the ones they rest on.
+
+    known: numbers worked before from the same measures, which are taken as they are.
+    """
+    done: dict[str, Computed] = dict(known or {})
     values: dict[str, Value] = dict(measures)
+    values.update({id: found.value for id, found in done.items() if found.value is not None})
     for id in only or procedure.numbers:
         _one(procedure, id, values, functions, done)
     return done

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 from coach.core.formula import Formula, parse_formula
 from coach.core.model import Check, Measure, Number, OwnDebt, OwnSafeguard, Stage
-from coach.core.problems import FormulaError, Place, Problem, QuantityError
+from coach.core.problems import FormulaError, Place, Problem, QuantityError, Words
 from coach.core.quantity import Quantity, parse_quantity
 from coach.reader.faults import Faults, clip
 from coach.reader.nodes import Scalar

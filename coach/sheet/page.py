@@ -16,6 +16,7 @@ from coach.sheet.style import CSS
 from coach.sheet.svg import svg
 from coach.view.checklist import Checklist, DoneLine, SignatureView, StoryLine
 from coach.view.drawing import Drawing
+from coach.view.frame_check import FrameView
 from coach.view.measures import NumberLine
 
 MARKS = {"done": "✓ done", "excused": "– left out", "open": "○ open", "not_asked": "· not asked"}
@@ -33,6 +34,7 @@ def page(list_: Checklist, pictures: Sequence[tuple[str, Drawing]] = (), seal: s
         _news(list_),
         _section(_("Measures"), _pairs(list_.measures)),
         _section(_("Numbers"), _numbers(list_.numbers)),
+        _frame(list_.frame),
         _section(_("Pictures"), _pictures(pictures)) if pictures else "",
         _section(_("Flame"), _flames(list_)),
         _section(_("Steps"), _steps(list_.lines)),
@@ -89,6 +91,18 @@ def _numbers(lines: Sequence[NumberLine]) -> str:
     )
     head = f"<thead><tr><th>{escape(_('Number'))}</th><th>{escape(_('Take'))}</th><th>{escape(_('Arithmetic'))}</th></tr></thead>"
     return f"<table>{head}<tbody>{rows}</tbody></table>"
+
+
+def _frame(frame: FrameView | None) -> str:
+    """The verdict on the frame under the yard's snow; it never stands without its caution."""
+    if frame is None:
+        return ""
+    word = f"<p><b>{escape(frame.word)}</b></p>" if frame.word else ""
+    lines = "".join(f"<p>{escape(line)}</p>" for line in frame.lines)
+    table = _pairs(frame.numbers) if frame.numbers else ""
+    tone = "" if frame.good or not frame.word else " danger"
+    body = f'<div class="box{tone}">{word}{lines}<p class="evidence">{escape(frame.caution)}</p></div>{table}'
+    return _section(_("Frame under snow"), body)
 
 
 def _pictures(pictures: Sequence[tuple[str, Drawing]]) -> str:

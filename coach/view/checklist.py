@@ -21,6 +21,7 @@ from coach.core.rules import Rules
 from coach.core.state import State, fold
 from coach.formats import amount_text, clock_text, day_of_wall, moment_text, quantity_text
 from coach.language import _
+from coach.view.frame_check import FrameView, frame_view
 from coach.view.measures import NumberLine, number_lines, shown_value
 from coach.view.texts import noted_text, reopened_text
 
@@ -93,6 +94,7 @@ class Checklist:
     debts: tuple[str, ...]
     hashes: tuple[tuple[str, str], ...]
     flames: tuple[tuple[str, str, str], ...]
+    frame: FrameView | None = None
 
 
 def checklist(rules: Rules, events: Sequence[Event], system: str = "us", zone: tzinfo | None = None) -> Checklist:
@@ -107,7 +109,7 @@ def checklist(rules: Rules, events: Sequence[Event], system: str = "us", zone: t
         tuple(_story(rules, number, event, system, zone) for number, event in enumerate(events, 1)),
         _signatures(events, zone), tuple(_(rules.debts[id].name) for id in state.debts),
         ((_("procedure"), str(first.data.get("procedure_hash", ""))), (_("policy"), str(first.data.get("policy_hash", "")))),
-        _flames(rules, events, zone),
+        _flames(rules, events, zone), frame_view(rules, state.measures, system),
     )
 
 

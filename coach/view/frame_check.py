@@ -27,6 +27,7 @@ WORDS = {
     "holds": "The frame holds", "add_upright": "Add an upright", "steepen": "Make the ridge steeper",
     "stiffen": "Take stiffer uprights",
 }
+CODE_NAMES = {"asce7-16": "ASCE 7-16", "nbc": "NBC", "en1991": "EN 1991-1-3"}
 NEEDED = (
     ("boat_length", "length of the hull"), ("beam", "beam"), ("ridge_height", "height of the ridge"),
     ("sole_below", "depth to the sole"), ("uprights", "uprights"),
@@ -77,7 +78,7 @@ def _told(verdict: Verdict, own: FrameRules, system: str, caution: str) -> Frame
     def shown(value: float, kind: str) -> str:
         return show(Quantity(float(value), KINDS[kind]), kind, system)
 
-    numbers = [(_("Ground snow, %(code)s") % {"code": own.code}, shown(own.ground_snow, "pressure"))]
+    numbers = [(_("Ground snow, %(code)s") % {"code": CODE_NAMES[own.code]}, shown(own.ground_snow, "pressure"))]
     for place, post in enumerate(verdict.posts, 1):
         numbers.append((_("Upright %(number)d: load, may carry") % {"number": place}, f"{shown(post.load, 'force')}, {shown(post.allowed, 'force')}"))
     for place, bay in enumerate(verdict.bays, 1):

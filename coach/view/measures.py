@@ -135,10 +135,10 @@ def fields(
 
 def number_lines(
     procedure: Procedure, values: Mapping[str, Value], functions: Mapping[str, Function], system: str = "us",
-    only: tuple[str, ...] = (),
+    only: tuple[str, ...] = (), computed: Mapping[str, Computed] | None = None,
 ) -> tuple[NumberLine, ...]:
-    """Every number, or those in `only`, as lines with their arithmetic."""
-    computed = compute(procedure, values, functions, only)
+    """Every number, or those in `only`, as lines with their arithmetic. computed: the numbers, if they are worked already."""
+    computed = compute(procedure, values, functions, only) if computed is None else computed
     known: dict[str, Value] = dict(values)
     known.update({id: found.value for id, found in computed.items() if found.value is not None})
     kinds = {m.id: m.kind for m in procedure.measures.values()} | {n.id: n.kind for n in procedure.numbers.values()}

@@ -9,11 +9,13 @@ from coach.core.formula import Function
 from coach.core.model import Procedure
 from coach.core.numbers import Value, truth
 from coach.language import _
+from coach.view.advice import notes_for, slip_lines, tape_lines
 from coach.view.measures import fields, number_lines, shown_value
 
 
 def as_json(procedure: Procedure, values: Mapping[str, Value], functions: Mapping[str, Function], system: str) -> dict[str, Any]:
-    """numbers.NAME: si (SI units, None while it waits), display, explanation, why, waits_for; measures; checks."""
+    """numbers.NAME: si (SI units, None while it waits), display, explanation, why, waits_for; measures; checks; tape: what
+    speaks against the half tape; slip: what an inch does to each length; notes."""
     lines = number_lines(procedure, values, functions, system)
     return {
         "procedure": procedure.id,
@@ -32,6 +34,12 @@ def as_json(procedure: Procedure, values: Mapping[str, Value], functions: Mappin
             for check in procedure.checks
             if truth(check.holds, procedure, values, functions) is False
         ],
+        "tape": list(tape_lines(procedure, values, functions, system)),
+        "slip": {
+            line.number: {"change": line.change, "measures": list(line.measures)}
+            for line in slip_lines(procedure, values, functions, system)
+        },
+        "notes": list(notes_for(procedure, functions)),
     }
 
 
@@ -47,5 +55,12 @@ def as_lines(procedure: Procedure, values: Mapping[str, Value], functions: Mappi
             lines.append(f"  {line.title:28} {line.shown:>10}   {line.explanation}")
         else:
             waiting.append(f"  {line.title:28} {_('waits for')} {', '.join(line.waits_for) or line.problem}")
+    slips = [f"  {line.text}" for line in slip_lines(procedure, values, functions, system)]
+    slips = ["", _("If the tape slips"), *slips] if slips else []
+    notes = ["", _("Good to know"), *(f"  - {text}" for text in notes_for(procedure, functions))]
     failed = [_(c.says) for c in procedure.checks if truth(c.holds, procedure, values, functions) is False]
-    return [*lines, *([""] + waiting if waiting else []), *([""] + [f"  ! {text}" for text in failed] if failed else [])]
+    failed += tape_lines(procedure, values, functions, system)
+    return [
+        *lines, *([""] + waiting if waiting else []), *slips, *notes,
+        *([""] + [f"  ! {text}" for text in failed] if failed else []),
+    ]

@@ -65,7 +65,7 @@ def test_the_frame_under_snow_has_a_plain_verdict_and_its_caution() -> None:
     assert seen is not None
     assert seen.word == "The frame holds" and seen.good
     assert "not an engineer's design" in seen.caution
-    assert dict(seen.numbers)["Ground snow, asce7-16"] == "25 psf"
+    assert dict(seen.numbers)["Ground snow, ASCE 7-16"] == "25 psf"
 
 
 def test_a_flat_ridge_is_told_to_be_steeper() -> None:

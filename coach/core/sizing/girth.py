@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from coach.core.amount import BY_TAPE, Amount
 from coach.core.problems import Phrase, Problem, QuantityError
 from coach.core.sizing.constants import INCH, Number
 from coach.core.sizing.ranges import DROP, HALF_BEAM, HALF_TAPE, HEIGHT, Range, demand
@@ -309,9 +310,9 @@ def _tape_problem(
     slots: dict[str, object] = {
         "first": first,
         "second": second,
-        "value": f"{float(half_tape):.3f} m",
-        "low": f"{float(low):.3f} m",
-        "high": f"{float(high):.3f} m",
+        "value": Amount(round(1000 * half_tape), BY_TAPE),
+        "low": Amount(round(1000 * low), BY_TAPE),
+        "high": Amount(round(1000 * high), BY_TAPE),
         "slip": Phrase("the %(measure)s, %(slip)s", {"measure": slips[0].measure, "slip": slips[0].slip}) if slips else "",
     }
     if short:

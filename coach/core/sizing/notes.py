@@ -6,6 +6,7 @@ source. Texts are English templates without slots.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 
@@ -112,6 +113,38 @@ NOTES: tuple[Note, ...] = (
         "IRC R806.2; common practice, no source",
     ),
 )
+
+# Which subjects a function speaks of, by the file that it stands in.
+SUBJECTS: dict[str, tuple[str, ...]] = {
+    "air": ("air",),
+    "belly": ("strap",),
+    "film": ("film",),
+    "girth": ("film", "snow"),
+    "heat": ("heat", "fuel"),
+    "snow": ("snow",),
+    "strap": ("strap",),
+    "thickness": ("film",),
+    "upright": ("frame",),
+}
+
+
+def notes_beside(functions: Iterable[Callable[..., object]]) -> tuple[Note, ...]:
+    """The notes that belong beside numbers worked by these sizing functions.
+
+    Args:
+        functions: functions of this folder; others have no notes.
+
+    Returns:
+        Each note once, in their order here.
+
+    Raises:
+        Nothing.
+
+    Source: each note's own.
+    """
+    files = {function.__module__.rpartition(".")[2] for function in functions}
+    subjects = {subject for file in files for subject in SUBJECTS.get(file, ())}
+    return tuple(note for note in NOTES if note.subject in subjects)
 
 
 def notes_on(subject: str) -> tuple[Note, ...]:

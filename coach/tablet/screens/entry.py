@@ -10,6 +10,7 @@ from kivy.uix.widget import Widget
 from coach.core import actions as act
 from coach.core.problems import QuantityError
 from coach.core.quantity import as_text, parse_quantity
+from coach.core.worksheet import Worksheet
 from coach.formats import decimal_mark, quantity_text
 from coach.language import _
 from coach.tablet.screens.frame import page
@@ -63,8 +64,11 @@ def _keypad_page(shell: Shell, id: str, ask: str, how: str) -> Widget:
     pad = Keypad(label=ask, kind=_pad_kind(measure.kind, shell.system), enter_words=_("Take it"), systems=measure.kind == "length",
                  unit=default_unit(measure.kind, shell.system) or "", separator=decimal_mark())
 
+    worksheet = Worksheet(job.rules.procedure, job.rules.functions)
+    rests = tuple(number for number in job.rules.procedure.numbers if id in job.rules.measures_of((number,)))
+
     def keyed(_pad: Keypad, text: str) -> None:
-        _show_live(shell, id, pad, live, text)
+        _show_live(shell, id, pad, live, text, worksheet, rests)
 
     def other(_pad: Keypad, kind: str) -> None:
         shell.system = "metric" if kind == "metres" else "us"
@@ -85,7 +89,9 @@ def _pad_kind(kind: str, system: str) -> str:
     return "count" if kind == "count" else "number"
 
 
-def _show_live(shell: Shell, id: str, pad: Keypad, live: BoxLayout, text: str) -> None:
+def _show_live(
+    shell: Shell, id: str, pad: Keypad, live: BoxLayout, text: str, worksheet: Worksheet, rests: tuple[str, ...]
+) -> None:
     """The numbers that rest on this measure, as they would be with what stands on the keypad now."""
     job = shell.job
     assert job is not None
@@ -100,8 +106,8 @@ def _show_live(shell: Shell, id: str, pad: Keypad, live: BoxLayout, text: str) -
             pad.can_enter = True
         except QuantityError as error:
             pad.trouble = problem_text(error.problems[0])[0]
-    rests = tuple(number for number in job.rules.procedure.numbers if id in job.rules.measures_of((number,)))
-    lines = number_lines(job.rules.procedure, values, job.rules.functions, shell.system, rests) if rests else ()
+    computed = worksheet.numbers(values)
+    lines = number_lines(job.rules.procedure, values, job.rules.functions, shell.system, rests, computed) if rests else ()
     live.clear_widgets()
     shown = [line for line in lines if line.shown][:6] or list(lines)[:2]
     if shown:

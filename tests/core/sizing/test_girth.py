@@ -24,7 +24,7 @@ def test_a_true_tape_is_let_through_up_to_its_reading(inches: Number) -> None:
 def test_a_tape_a_little_short_of_the_straight_line() -> None:
     assert texts(66 * INCH) == [
         (
-            "U310 half tape and half beam disagree: the tape is 1.676 m, and the straight line alone is 1.681 m\n"
+            "U310 half tape and half beam disagree: the tape is 66.0 in, and the straight line alone is 66.2 in\n"
             "    why   the film would be cut from a number that cannot be true\n"
             "    mend  measure the half tape and the half beam again"
         )
@@ -34,7 +34,7 @@ def test_a_tape_a_little_short_of_the_straight_line() -> None:
 def test_a_tape_shorter_than_half_the_beam() -> None:
     assert texts(52 * INCH) == [
         (
-            "U310 half tape and half beam disagree: the tape is 1.321 m, and the straight line alone is 1.681 m\n"
+            "U310 half tape and half beam disagree: the tape is 52.0 in, and the straight line alone is 66.2 in\n"
             "    why   the film would be cut from a number that cannot be true\n"
             "    mend  measure the half tape and the half beam again"
         )
@@ -43,14 +43,14 @@ def test_a_tape_shorter_than_half_the_beam() -> None:
 
 def test_a_ridge_that_stands_higher_than_the_tape_is_long() -> None:
     assert texts(45 * INCH, 30 * INCH, 60 * INCH)[0].splitlines()[0] == (
-        "U310 half tape and height disagree: the tape is 1.143 m, and the straight line alone is 1.882 m"
+        "U310 half tape and height disagree: the tape is 45.0 in, and the straight line alone is 74.1 in"
     )
 
 
 def test_the_whole_tape_typed_for_the_half() -> None:
     assert texts(144 * INCH) == [
         (
-            "U311 half tape and height disagree: the tape is 3.658 m, and no taut film is longer than 2.235 m\n"
+            "U311 half tape and height disagree: the tape is 144.0 in, and no taut film is longer than 88.0 in\n"
             "    why   the film would be cut from a number that cannot be true\n"
             "    mend  measure the half tape and the height again; it may be the half tape, the whole typed for the half"
         )
