@@ -71,6 +71,7 @@ KIND_UNITS = {
 }
 KEYS = 3  # keys to a measure
 LITERAL = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (in|ft|mil|m|cm|mm|lb|kg|deg)\b")
+INNERMOST = re.compile(r"([a-z_]+)\(([^()]*)\)")
 CALL = re.compile(r"([a-z_]+)\(")
 
 
@@ -156,22 +157,37 @@ class WithPint:
         self.order = ready
         return found
 
+    def all_parsed(self) -> dict[str, object]:
+        """Every number, once, each formula worked by pint's own reader of expressions; only the calls are ours."""
+        values = {id: value for id, value in self.names.items() if isinstance(value, self.units.Quantity)}
+        for id, _code, rounding in self.order:
+            values[id] = self._rounded(self._parsed(self.texts[id], values), rounding)
+        return values
+
+    def _parsed(self, text: str, values: dict[str, object]) -> object:
+        text, known = " ".join(text.split()), dict(values)
+        while called := INNERMOST.search(text):
+            arguments = [self.units.parse_expression(part, **known) for part in called[2].split(",")]
+            name = f"worked_{len(known)}"
+            known[name] = self.names[f"call_{called[1]}"](*arguments)  # type: ignore[operator]
+            text = text[: called.start()] + name + text[called.end() :]
+        return self.units.parse_expression(text.replace(" mil", " thou"), **known)
+
     def all_numbers(self) -> dict[str, object]:
         """Every number, once."""
         names = dict(self.names)
         for id, code, rounding in self.order:
-            value = eval(code, names)
-            if rounding is not None:
-                step, direction = rounding
-                ratio = (value / step).to("").magnitude
-                count = (
-                    math.ceil(ratio - 1e-9)
-                    if direction == "up"
-                    else math.floor(ratio + (0.5 if direction == "nearest" else 0))
-                )
-                value = count * step
-            names[id] = value
+            names[id] = self._rounded(eval(code, names), rounding)
         return names
+
+    def _rounded(self, value: object, rounding: tuple[object, str] | None) -> object:
+        if rounding is None:
+            return value
+        step, direction = rounding
+        ratio = self.units.Quantity(value / step).to("").magnitude  # type: ignore[operator]
+        up = direction == "up"
+        count = math.ceil(ratio - 1e-9) if up else math.floor(ratio + (0.5 if direction == "nearest" else 0))
+        return count * step  # type: ignore[operator]
 
 
 def median_ms(work: Callable[[], object], turns: int) -> float:
@@ -189,21 +205,22 @@ def keystroke() -> None:
     values = measures_of(procedure)
     ours = compute(procedure, values, FUNCTIONS)
     twin = WithPint(procedure, values)
-    theirs = twin.all_numbers()
-    for id, found in ours.items():
-        if found.value is None:
-            raise SystemExit(f"{id} has no value: {found}")
-        other = theirs[id]
-        plain = other.to_base_units().magnitude if isinstance(other, twin.units.Quantity) else other
-        if not math.isclose(float(found.value.value), float(plain), rel_tol=1e-9):  # type: ignore[union-attr]
-            raise SystemExit(f"{id}: ours {found.value}, pint {other}")
+    for theirs in (twin.all_numbers(), twin.all_parsed()):
+        for id, found in ours.items():
+            if found.value is None:
+                raise SystemExit(f"{id} has no value: {found}")
+            other = theirs[id]
+            plain = other.to_base_units().magnitude if isinstance(other, twin.units.Quantity) else other
+            if not math.isclose(float(found.value.value), float(plain), rel_tol=1e-9):  # type: ignore[union-attr, arg-type]
+                raise SystemExit(f"{id}: ours {found.value}, pint {other}")
     keys, worst = keystrokes(procedure, values)
-    works = (keys, worst, lambda: compute(procedure, values, FUNCTIONS), twin.all_numbers, twin.all_from_text)
+    works = (keys, worst, lambda: compute(procedure, values, FUNCTIONS), twin.all_numbers, twin.all_from_text, twin.all_parsed)
     rounds = [[median_ms(work, 15) for work in works] for _ in range(9)]
-    mine, most, whole, ready, text = (statistics.median(part) for part in zip(*rounds, strict=True))
+    mine, most, whole, ready, text, parsed = (statistics.median(part) for part in zip(*rounds, strict=True))
     mine /= KEYS * len(TYPED)
     print(f"one keystroke, {len(ours)} numbers: ours {mine:.3f} ms, the measure that most rests on {most:.3f} ms")
     print(f"  every number worked again: {whole:.3f} ms")
+    print(f"  pint, formulas worked by its own reader: {parsed:.3f} ms, {parsed / mine:.1f} times (all again: {parsed / whole:.1f})")
     print(f"  pint, formulas compiled beforehand: {ready:.3f} ms, {ready / mine:.1f} times (all again: {ready / whole:.1f})")
     print(f"  pint, formulas read from their text: {text:.3f} ms, {text / mine:.1f} times (all again: {text / whole:.1f})")
 
