@@ -61,6 +61,7 @@ class Policy:
     languages: tuple[str, ...] = ("en",)
     units: str = "us"
     frame: FrameRules = FrameRules()
+    time_zone: str = ""  # of the yard, as the tz database names it; '' = the device's own
     hash: str = ""
     document: str = ""  # the file's own text; `hash` is the SHA-256 of it
 

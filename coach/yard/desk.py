@@ -14,7 +14,6 @@ Called by: tablet, terminal, cli, demo.
 
 from __future__ import annotations
 
-import json
 import secrets
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -28,13 +27,12 @@ from coach.core.gate import day_of
 from coach.core.model import Procedure
 from coach.core.monitor import watch_log
 from coach.core.policy import Policy
-from coach.core.problems import Problem, RecordError
+from coach.core.problems import Problem
 from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.core.state import PAUSED, WORKING, State, fold
 from coach.core.sizing.registry import FUNCTIONS
 from coach.reader.load import list_procedures, load_procedure
-from coach.reader.schema import read_procedure
 from coach.record.keys import DeviceKey, Signer
 from coach.record.ledger import Ledger
 from coach.record.photos import PhotoFolder
@@ -43,6 +41,7 @@ from coach.yard.clock import Clock
 from coach.yard.crew import CrewPins
 from coach.yard.crew_record import CrewRecord
 from coach.yard.job import Job
+from coach.yard.kept import policy_from, procedure_from
 from coach.yard.memory import MemoryStore
 from coach.yard.skillbook import FILE as BOOK
 from coach.yard.skillbook import SkillBook
@@ -50,31 +49,12 @@ from coach.yard.skills import Needs, cleared
 from coach.yard.skills_file import yard_needs
 from coach.yard.starter import own_procedures
 from coach.yard.stock import Stock, load_stock
-from coach.yard.policy_file import demo_policy, load_policy, read_policy, shipped_policy
+from coach.yard.policy_file import demo_policy, load_policy, shipped_policy
+from coach.yard.review import Reviewer
+from coach.yard.shelf import Shelf
 
 Proven = Callable[[Procedure], bool]
 Identified = tuple[tuple[str, str], ...]
-
-
-def procedure_from(document: str) -> Procedure:
-    """The procedure of the text that the record keeps. Raises ProcedureError, RecordError R480 if it is no bundle."""
-    try:
-        files = {name: text.encode("utf-8") for name, text in json.loads(document).items()}
-    except (ValueError, AttributeError) as error:
-        raise RecordError(Problem("R480", "the record's procedure text cannot be read", "the job must go on by its own text",
-                                  "ask for the job's sealed file from the tablet that made it")) from error
-    main = next(name for name in files if "/" not in name)
-
-    def part(id: str) -> tuple[str, bytes] | None:
-        name = f"parts/{id}.yaml"
-        return (name, files[name]) if name in files else None
-
-    return read_procedure(files[main], main, part)
-
-
-def policy_from(document: str) -> Policy:
-    """The policy of the text that the record keeps; the shipped one for an empty text."""
-    return read_policy(document.encode("utf-8"), "policy.yaml") if document else shipped_policy()
 
 
 @dataclass(frozen=True)
@@ -103,6 +83,7 @@ class Desk:
         self._proven = proven
         self._needs: list[Needs | None] = []
         self._record: list[CrewRecord] = []
+        self.reviewer = Reviewer(Shelf(ledger))
 
     @staticmethod
     def open(

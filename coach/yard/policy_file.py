@@ -3,6 +3,7 @@
     yard: Pell Harbour Boatyard
     units: us                        # or metric
     languages: [en, es]
+    time_zone: America/New_York      # whose days the review asks for; left out: the device's own
     detector_required: true
     indoor_permit: Permit board in hall 2      # both or none
     indoor_ventilation: Extract fan of hall 2
@@ -43,12 +44,14 @@ from coach.reader.nodes import Node, Scalar, read_tree
 
 POLICY_KEYS = (
     "yard", "units", "languages", "people", "limits", "detector_required", "indoor_permit", "indoor_ventilation", "frame",
+    "time_zone",
 )
 FRAME_KEYS = ("ground_snow", "code", "strap_break")
 PERSON_KEYS = ("name", "roles", "flame_until")
 LIMIT_KEYS = ("value", "source")
 UNIT_SYSTEMS = ("us", "metric")
 _LANGUAGE = re.compile(r"[a-z]{2,3}(_[A-Z]{2})?")
+_ZONE = re.compile(r"[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+)*", re.ASCII)
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 # For each unit of a limit: the kind in which it is written, and how many of it make one SI unit.
 _WRITTEN: dict[str, tuple[str, Fraction]] = {
@@ -98,7 +101,7 @@ def read_policy(data: bytes, file: str) -> Policy:
         fields.text("yard", required=True),
         {id.text: _person(faults, id, node) for id, node in fields.pairs("people", "people, each under their id")},
         _limits(fields), fields.flag("detector_required"), permit, ventilation, _languages(fields),
-        fields.word("units", UNIT_SYSTEMS) or "us", _frame(fields),
+        fields.word("units", UNIT_SYSTEMS) or "us", _frame(fields), _time_zone(fields),
     )
     faults.stop_if_any()
     document = composed(data.decode("utf-8-sig"))
@@ -128,6 +131,18 @@ def _frame(fields: Fields) -> FrameRules:
     strap = read_quantity(fields.faults, inner.scalar("strap_break", due="a force"), "force")
     code = inner.word("code", SNOW_CODES) or SNOW_CODES[0]
     return FrameRules(math.ceil(ground.value) if ground else 0, code, math.floor(strap.value) if strap else 0)
+
+
+def _time_zone(fields: Fields) -> str:
+    """The zone's name; whether this device knows the zone is asked when a day of it is asked for."""
+    scalar = fields.scalar("time_zone", due="a time zone")
+    if scalar is None or _ZONE.fullmatch(scalar.text):
+        return scalar.text if scalar else ""
+    fields.faults.add(
+        "L012", "'%(found)s' is not the name of a time zone", "the yard's days could not be told",
+        "write it as the tz database has it, such as America/New_York", scalar.place, found=clip(scalar.text),
+    )
+    return ""
 
 
 def _languages(fields: Fields) -> tuple[str, ...]:
