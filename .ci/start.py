@@ -1,0 +1,7 @@
+"""The one-folder build begins here."""
+
+import sys
+
+from coach.cli import main
+
+sys.exit(main())
