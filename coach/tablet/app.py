@@ -13,9 +13,13 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.boxlayout import BoxLayout
 
+from coach.tablet.alarm import Alarm
+from coach.tablet.flash import Flash
 from coach.tablet.screens import every  # noqa: F401  registers the pages
 from coach.tablet.screens.who import who_page
 from coach.tablet.shell import Shell
+from coach.tablet.sound import Player
+from coach.tablet.voice import device_voice
 from coach.yard.desk import Desk
 
 
@@ -24,9 +28,12 @@ class CoachApp(App):
 
     title = "Cover coach"
 
-    def __init__(self, desk: Desk, language: str = "en", **options: object) -> None:
+    def __init__(self, desk: Desk, language: str = "en", speaks: bool = False, **options: object) -> None:
+        """speaks: whether the app uses the device's loudspeaker, voice and flash; pictures and most tests do not."""
         super().__init__(**options)
         self.shell = Shell(desk, language)
+        if speaks:
+            self._speak_up()
 
     def build(self) -> BoxLayout:
         """The root: the shell's own place for pages."""
@@ -35,9 +42,16 @@ class CoachApp(App):
         Window.bind(on_touch_down=self._touched, on_key_down=self._touched)
         return self.shell.root
 
+    def _speak_up(self) -> None:
+        shell, player = self.shell, Player()
+        shell.alarm = Alarm(player, Flash(shell.root), device_voice(), lambda: shell.wishes.voice)
+        Clock.schedule_once(lambda _passed: player.prepare(), 2)  # after the first page, before anything can be lit
+
     def on_stop(self) -> None:
         """The clock and the window may outlive the app; they let go of it here."""
         self._ticking.cancel()
+        if self.shell.alarm is not None:
+            self.shell.alarm.stop()
         Window.unbind(on_touch_down=self._touched, on_key_down=self._touched)
 
     def _touched(self, *_: object) -> bool:

@@ -22,11 +22,14 @@ from kivy.uix.widget import Widget
 from coach.core.actions import Action, FlameOut, Withdraw
 from coach.core.problems import CoachError, Problem
 from coach.language import _
+from coach.tablet.alarm import Alarm
 from coach.tablet.presence import Presence
 from coach.tablet.routes import to
 from coach.tablet.tongue import tongue
 from coach.tablet.widgets.dialog import Dialog
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
+from coach.tablet.wishes import Wishes
+from coach.view.announce import Heard, acknowledge, due, standing
 from coach.view.texts import problem_text, reason_text
 from coach.view.walk import LIT, TRIP, mode_of
 from coach.yard.desk import Desk
@@ -39,8 +42,13 @@ UNDER_LOCK = (FlameOut, Withdraw)
 class Shell:
     """One for the app."""
 
-    def __init__(self, desk: Desk, code: str = "en") -> None:
+    def __init__(self, desk: Desk, code: str = "en", alarm: Alarm | None = None) -> None:
+        """alarm: what speaks up; left out, the tablet is silent (practice, pictures)."""
         self.desk = desk
+        self.alarm = alarm
+        self.wishes = Wishes.load(desk.folder)
+        self._heard = Heard()
+        self._seconds: list[Callable[[], None]] = []
         self.presence = Presence(desk.pins is not None)
         self.job: Job | None = None
         self.system = desk.policy.units
@@ -110,6 +118,7 @@ class Shell:
         """Build the page anew from what is true now."""
         if self.job is not None:
             self._mode = mode_of(self.job.rules, self.job.state, self.desk.now())
+        self._seconds = []
         page = self._top()(self)
         self.root.clear_widgets()
         self.root.add_widget(page)
@@ -153,10 +162,34 @@ class Shell:
             tripped = self._guarded(lambda: job.look(self.desk.now()))
             if tripped or mode_of(job.rules, job.state, self.desk.now()) != self._mode:
                 self._take_over()
+                self._speak_up()
                 return
+        self._speak_up()
+        for do in tuple(self._seconds):
+            do()
         tick = getattr(self.page, "tick", None)
         if tick is not None:
             tick()
+
+    def each_second(self, do: Callable[[], None]) -> None:
+        """Do this once a second for as long as the page stands that is being built now."""
+        self._seconds.append(do)
+
+    def has_taken(self, key: str) -> bool:
+        """Whether a person has taken note of what calls under this key."""
+        return key in self._heard.taken
+
+    def take_note(self, key: str) -> None:
+        """A person has taken note of what calls under this key: it is not said again."""
+        self._heard = acknowledge(self._heard, key)
+
+    def _speak_up(self) -> None:
+        """Say aloud what is to be said of the open job; with none open, nothing is."""
+        job, now = self.job, self.desk.now()
+        stands = standing(job.rules, job.state, now, self.system) if job is not None else ()
+        self._heard, say = due(self._heard, stands, now)
+        if self.alarm is not None:
+            self.alarm.follow(stands, say)
 
     def _take_over(self) -> None:
         """Something changed that comes first: leave what was opened on top of the walk."""
@@ -189,6 +222,7 @@ class Shell:
             return False
         if not stay:
             self._take_over()
+        self._speak_up()
         return refusal is None
 
     def _ask_unlock(self) -> None:

@@ -13,13 +13,13 @@ def run(folder: Path, language: str = "en") -> Problem | None:
     missing = bootstrap.have_display()
     if missing is not None:
         return missing
+    from coach.prover.cache import vouches
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
-    from coach.prover.cache import vouches
 
     desk = Desk.open(folder, device_clock(), vouches(folder))
     bootstrap.window()
     from coach.tablet.app import CoachApp
 
-    CoachApp(desk, language).run()
+    CoachApp(desk, language, speaks=True).run()
     return None

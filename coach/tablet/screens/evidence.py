@@ -20,6 +20,7 @@ from coach.tablet.widgets.photo import PhotoTile
 from coach.tablet.widgets.rows import Counter, ListRow
 from coach.tablet.widgets.text import Paragraph
 from coach.tablet.widgets.timer import TimerFace
+from coach.view.timers import OVER, TIMER, UNKNOWN, running
 from coach.view.walk import EvidenceField, StepView
 
 Draft = dict[str, Any]
@@ -104,10 +105,23 @@ def _timer(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> l
     running = job is not None and step.id in job.state.timers
     face = TimerFace(left=item.seconds, total=max(item.seconds, 1), label=item.ask, state="running" if running else "held")
     if running:
+        shell.each_second(lambda: _run_down(shell, step.id, face))
+        _run_down(shell, step.id, face)
         return [face]
     card = Card(title=item.ask)
     card.add_widget(Paragraph(words=_("The time runs from when you start it.")))
     return [card, button(_("Start the timer"), lambda: shell.send(act.StartTimer(shell.person, step.id)), icon="clock")]
+
+
+def _run_down(shell: Shell, step: str, face: TimerFace) -> None:
+    """Bring a timer's face up to now, from the log and the clock."""
+    job = shell.job
+    each = next((one for one in running(job.rules, job.state, shell.desk.now()) if (one.of, one.about) == (TIMER, step)), None) if job else None
+    if each is None:
+        return
+    face.state = {OVER: "over", UNKNOWN: "held"}.get(each.kind, "running")
+    face.left, face.total = max(0, each.left) / 1000, each.total / 1000
+    face.note = _("The clocks cannot tell. Start it again.") if each.kind == UNKNOWN else ""
 
 
 _KINDS = {

@@ -14,6 +14,7 @@ from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.safeguards import Guard, SafeguardBar
+from coach.tablet.widgets.strip import Above
 from coach.tablet.widgets.topbar import TopBar
 from coach.view.drawing import Drawing
 from coach.view.gate import GateView
@@ -57,8 +58,12 @@ def page(
     top.bind(on_back=lambda *_: shell.back())
     top.bind(on_pick=lambda _bar, key: _picked(shell, key, pick))
     box.add_widget(top)
-    if bar is not None:
-        box.add_widget(bar)
+    above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2)
+    for widget in (bar, to("strip")(shell)):
+        if widget is not None:
+            above.add_widget(widget)
+    if above.children:
+        box.add_widget(above)
     scroll = ScrollBody()
     for widget in body:
         scroll.add_widget(widget)

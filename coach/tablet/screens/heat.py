@@ -7,6 +7,7 @@ from kivy.uix.widget import Widget
 from coach.core import actions as act
 from coach.core.checks import may_light
 from coach.language import _, english_of
+from coach.tablet.routes import route
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.parts import pick, picks, picture_of, reasons_of, title, told, under
 from coach.tablet.screens.proof import open_proof
@@ -98,6 +99,7 @@ def _tick(shell: Shell, view: WalkView) -> None:
         shell.refresh()
 
 
+@route
 def loss_page(shell: Shell) -> Widget:
     """Say what was lost: one touch, and the flame must go out."""
     job = shell.job

@@ -27,6 +27,8 @@ def menu_page(shell: Shell) -> Widget:
         (_("Leave this step out"), _("The supervisor decides at the review"), "minus", lambda: shell.open(excuse_page)),
         (_("Stop the job safely"), _("Flame out, cylinder closed, nothing forgotten"), "stop", lambda: shell.open(stop_page)),
         (_("Measures"), _("Look at them, correct them"), "tape", lambda: shell.open(measures_page)),
+        (_("Voice"), _voice_words(shell), "voice", lambda: _turn(shell, "voice")),
+        (_("Moving pictures"), _("On: hand moves are shown moving") if shell.wishes.motion else _("Off: pictures stand still"), "play", lambda: _turn(shell, "motion")),
         (_("Feet and inches or metres"), _("Now: %(units)s") % {"units": shell.system}, "again", lambda: _units(shell)),
     ]
     body: list[Widget] = [stages(view), *debts_card(view.debts)]
@@ -40,6 +42,21 @@ def menu_page(shell: Shell) -> Widget:
 def _pause(shell: Shell) -> None:
     if shell.send(act.Pause(shell.person, "")):
         shell.back()
+
+
+def _voice_words(shell: Shell) -> str:
+    """What the switch for the voice says."""
+    voice = shell.alarm.speaker.name if shell.alarm is not None else ""
+    if not voice:
+        return _("This device has no voice. Trips still sound and flash.")
+    return _("On: %(voice)s") % {"voice": voice} if shell.wishes.voice else _("Off. A trip still sounds and flashes.")
+
+
+def _turn(shell: Shell, name: str) -> None:
+    shell.wishes.turn(name)
+    if name == "voice" and not shell.wishes.voice and shell.alarm is not None:
+        shell.alarm.speaker.hush()
+    shell.refresh()
 
 
 def _units(shell: Shell) -> None:

@@ -8,6 +8,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
+from coach.tablet.routes import route
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.parts import beside, pick, picks, reasons_of, title, under
 from coach.tablet.screens.questions import BESIDE, question
@@ -19,6 +20,7 @@ from coach.view.gate import ProofForm, asked_now, proof_form, proof_values
 from coach.view.walk import WalkView, walk_view
 
 
+@route
 def open_proof(shell: Shell, id: str) -> None:
     """Open the questions of a safeguard from anywhere."""
     shell.open(lambda shell: proof_page(shell, id))

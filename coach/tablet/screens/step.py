@@ -7,11 +7,12 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
+from coach.core.checks import may_do
 from coach.language import _
 from coach.tablet.screens import evidence as given
 from coach.tablet.screens.entry import open_measure
-from coach.tablet.screens.heat import open_heat
 from coach.tablet.screens.frame import button, page, safeguards_bar
+from coach.tablet.screens.heat import open_heat
 from coach.tablet.screens.parts import debts_card, number_tiles, pick, picks, picture_of, reasons_of, title, told, under
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.caution import CautionPanel
@@ -50,8 +51,18 @@ def step_page(shell: Shell, view: WalkView) -> Widget:
     body += reasons_of(step)
     body += debts_card(view.debts)
     bar = safeguards_bar(view.gate) if view.gate and _near_gate(shell) else None
+    shell.each_second(lambda: _follow(shell, step))
     return page(shell, title(view), under(view), body, foot, drawing=picture_of(shell, step.picture), bar=bar, picks=picks(),
                 pick=lambda key: pick(shell, key))
+
+
+def _follow(shell: Shell, step: StepView) -> None:
+    """Build the page anew when time has changed what stands against the step (a fire watch that is over)."""
+    job = shell.job
+    if job is not None and step.id in job.rules.steps:
+        reasons = may_do(job.rules, job.state, job.rules.steps[step.id], job.state.technician, shell.desk.now())
+        if [reason.code for reason in reasons] != [reason.code for reason in step.reasons]:
+            shell.refresh()
 
 
 def _near_gate(shell: Shell) -> bool:

@@ -1,0 +1,64 @@
+"""The strip of running times on every page of a job, and what a touch on one of them does."""
+
+from __future__ import annotations
+
+from coach.language import _
+from coach.tablet.routes import route, to
+from coach.tablet.shell import Shell
+from coach.tablet.widgets.strip import RunningCell, TimerStrip
+from coach.tablet.widgets.timer import figures
+from coach.view.timers import CALLS, GONE, OVER, PROOF, RUNS, SOON, UNKNOWN, Running, running
+
+LOOK = {
+    RUNS: ("clock", "plain"),
+    SOON: ("alert", "caution"),
+    OVER: ("tick", "safe"),
+    GONE: ("alert", "danger"),
+    UNKNOWN: ("question", "caution"),
+}
+SHORT = {
+    SOON: "%(name)s: look again soon",
+    OVER: "%(name)s: time is over",
+    GONE: "%(name)s: too old",
+    UNKNOWN: "%(name)s: time not known",
+}
+
+
+@route
+def strip(shell: Shell) -> TimerStrip | None:
+    """The strip of the open job, kept up to date each second; None where no job is open."""
+    if shell.job is None:
+        return None
+    made = TimerStrip()
+    made.bind(on_take=lambda _strip, key: _take(shell, key))
+    made.take(_cells(shell))
+    shell.each_second(lambda: made.take(_cells(shell)))
+    return made
+
+
+def _now(shell: Shell) -> tuple[Running, ...]:
+    job = shell.job
+    return running(job.rules, job.state, shell.desk.now()) if job is not None else ()
+
+
+def _cells(shell: Shell) -> list[RunningCell]:
+    return [_cell(shell, each) for each in _now(shell)]
+
+
+def _cell(shell: Shell, each: Running) -> RunningCell:
+    icon, role = LOOK[each.kind]
+    calls = each.kind in CALLS and not shell.has_taken(each.key)
+    words = _(SHORT[each.kind]) % {"name": each.name} if each.kind in SHORT else each.name
+    return RunningCell(
+        each.key, words, figures(each.left / 1000) if each.left > 0 else "", icon, calls, role if calls else "plain"
+    )
+
+
+def _take(shell: Shell, key: str) -> None:
+    """Take note of a time that calls, and open what mends it."""
+    each = next((one for one in _now(shell) if one.key == key), None)
+    shell.take_note(key)
+    if each is not None and each.of == PROOF:
+        to("open_proof")(shell, each.about)
+    else:
+        shell.refresh()
