@@ -79,6 +79,26 @@ def boat_picture(rules: Rules, measures: Mapping[str, Value], name: str, system:
     return None
 
 
+def typical_picture(name: str) -> Drawing | None:
+    """The picture of this name for explaining a word: a 19 ft boat with everything on it and no sizes written."""
+    if name in _MOVES:
+        return _MOVES[name]()
+    if name == "cross-section":
+        return cross_section(1.22, 0.76, 0.18, 1.63, 0.15, show=_unsaid)
+    if name == "plan":
+        return plan(
+            5.8, 2.44, uprights=(2.3, 4.0), belly=(3.2, 4.9), vents=((1.2, 0.4), (1.2, -0.4), (5.2, 0.6), (5.2, -0.6)),
+            door=(5.8 * DOOR_SHARE, 0.8), show=_unsaid,
+        )
+    if name == "profile":
+        return side(5.8, uprights=((2.3, 0.76), (4.0, 0.7)), ridge_stern=0.45, edge_drop=0.18, show=_unsaid)
+    return None
+
+
+def _unsaid(value: float) -> str:
+    return ""
+
+
 def written(system: str):  # type: ignore[no-untyped-def]
     """A function that writes metres in the reader's units."""
     return lambda value: quantity_text(Quantity(Fraction(value).limit_denominator(10_000), KINDS["length"]), "length", system)

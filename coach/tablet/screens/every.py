@@ -28,4 +28,5 @@ from coach.tablet.screens import (  # noqa: F401
     trip,
     walk,
     who,
+    words,
 )

@@ -21,7 +21,13 @@ def me_page(shell: Shell) -> Widget:
         "flame",
         lambda: shell.open(to("practice_page")),
     )
-    rows: list[tuple[str, str, str, object]] = [drills]
+    words = (
+        _("Words of the trade"),
+        _("What they mean, with a picture"),
+        "question",
+        lambda: shell.open(to("words_page")),
+    )
+    rows: list[tuple[str, str, str, object]] = [drills, words]
     if shell.presence.asks:
         rows += [
             (_("Change my PIN"), _("The old one is asked first"), "lock", lambda: change(shell, shell.person)),

@@ -6,7 +6,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
-from coach.tablet.routes import route
+from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import debts_card, stages
 from coach.tablet.shell import Shell
@@ -29,6 +29,7 @@ def menu_page(shell: Shell) -> Widget:
         (_("Measures"), _("Look at them, correct them"), "tape", lambda: shell.open(measures_page)),
         (_("Voice"), _voice_words(shell), "voice", lambda: _turn(shell, "voice")),
         (_("Moving pictures"), _("On: hand moves are shown moving") if shell.wishes.motion else _("Off: pictures stand still"), "play", lambda: _turn(shell, "motion")),
+        (_("Words of the trade"), _("What they mean, with a picture"), "question", lambda: shell.open(to("words_page"))),
         (_("Feet and inches or metres"), _("Now: %(units)s") % {"units": shell.system}, "again", lambda: _units(shell)),
     ]
     body: list[Widget] = [stages(view), *debts_card(view.debts)]

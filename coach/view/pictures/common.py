@@ -34,8 +34,8 @@ class Measured:
         return name if self.known else "unknown-body"
 
     def words(self, label: str, show: Show) -> str:
-        """The label and the value under it, '?' where nobody measured."""
-        return f"{label}\n{show(self.value) if self.known else '?'}"
+        """The label and the value under it, '?' where nobody measured; the label alone where `show` says nothing."""
+        return f"{label}\n{show(self.value) if self.known else '?'}".rstrip()
 
 
 def measured(value: float | None, typical: float) -> Measured:
