@@ -50,6 +50,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_load(commands)
     _add_verify(commands)
     _add_exchange(commands)
+    _add_review(commands)
     _add_prove(commands)
     _add_list(commands)
     _add_new(commands)
@@ -116,6 +117,25 @@ def _add_exchange(commands: Any) -> None:
     retire = commands.add_parser("retire", help=_("export jobs that are old enough by the policy, then take them from the ledger"))
     retire.add_argument("archive", type=Path, metavar="DIR", help="folder on another disk")
     retire.set_defaults(command="retire")
+
+
+def _add_review(commands: Any) -> None:
+    review = commands.add_parser("review", help=_("all boats by state, what needs a look first, and the season's figures"))
+    review.add_argument("--json", action="store_true", help="as JSON")
+    review.add_argument("--html", type=Path, default=None, metavar="FILE", help="write it as a page")
+    review.add_argument("--stories", action="store_true", help="with --html: a page of each boat beside it, with its time line and photos")
+    review.add_argument("--job", default="", metavar="ID", help="the story of one boat, moment by moment")
+    review.add_argument("--who", default="", metavar="ID", help="jobs of this technician only")
+    review.add_argument("--week", default="", metavar="YYYY-Www", help="jobs that were under way in this week, such as 2026-W45")
+    review.add_argument("--kind", default="", metavar="KIND", help="jobs by this procedure only, such as power-boat-trailer")
+    review.add_argument("--state", default="", metavar="STATE", help="flame, tripped, stopped, closed, sent_back, open, paused or accepted")
+    flames = commands.add_parser("flames", help=_("who had a flame lit on a day, with which safeguards at which values"))
+    flames.add_argument("day", metavar="DATE", help="a day of the yard, such as 2026-11-03")
+    flames.add_argument("--json", action="store_true", help="as JSON")
+    for command in (review, flames):
+        command.add_argument("--office", default="", metavar="ADDRESS", help="ask an office's ledger on a server, not this device's")
+    review.set_defaults(command="review")
+    flames.set_defaults(command="flames")
 
 
 def _add_prove(commands: Any) -> None:

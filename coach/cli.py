@@ -222,6 +222,23 @@ def _retire(given: argparse.Namespace) -> int:
     return command.retire(_folder(given), given.archive, days, _now(), print)
 
 
+def _review(given: argparse.Namespace) -> int:
+    from coach import answers
+    from coach.yard.review import Filters
+
+    source = answers.Source.open(_folder(given), given.office)
+    if given.job:
+        return answers.story(source, given.job, print, given.html)
+    filters = Filters(given.who, given.week, given.kind, given.state)
+    return answers.review(source, filters, _now(), print, given.json, given.html, given.stories)
+
+
+def _flames(given: argparse.Namespace) -> int:
+    from coach import answers
+
+    return answers.flames_of(answers.Source.open(_folder(given), given.office), given.day, print, given.json)
+
+
 def _prove(given: argparse.Namespace) -> int:
     from coach.prover.command import run
     from coach.prover.rules.surroundings import Surroundings
@@ -306,6 +323,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "crew": _crew,
     "demo": _demo,
     "exchange": _exchange,
+    "flames": _flames,
     "keys": _keys,
     "list": _list,
     "load": _load,
@@ -314,6 +332,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "practice": _practice,
     "prove": _prove,
     "retire": _retire,
+    "review": _review,
     "size": _size,
     "verify": _verify,
     "walk": _walk,

@@ -2,13 +2,16 @@
 
 Rules kept here:
  1. Every text is escaped where it enters the page.
- 2. What is bad news stands as large as what is good: trips, refusals, steps left out, debts on a tag.
+ 2. A photo is shown from its own bytes inside the page, and only if they begin as a JPEG's or a PNG's.
+ 3. What is bad news stands as large as what is good: trips, refusals, steps left out, debts on a tag.
 Knows nothing of: files, the ledger; it is given a Checklist and drawings.
 """
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Sequence
+from dataclasses import dataclass
 from html import escape
 
 from coach.language import LANGUAGES, _, current, review_note
@@ -18,7 +21,10 @@ from coach.view.checklist import Checklist, DoneLine, SignatureView, StoryLine
 from coach.view.drawing import Drawing
 from coach.view.frame_check import FrameView
 from coach.view.measures import NumberLine
+from coach.view.story import height_of
 
+# How a picture's bytes begin, and what it is then (ISO/IEC 10918-1; ISO/IEC 15948).
+PHOTO_KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG\r\n\x1a\n": "image/png"}
 MARKS = {"done": "✓ done", "excused": "– left out", "open": "○ open", "not_asked": "· not asked"}
 STATES = {
     "working": "being worked on", "paused": "paused", "stopping": "being stopped", "closed": "signed, waiting for review",
@@ -26,8 +32,27 @@ STATES = {
 }
 
 
-def page(list_: Checklist, pictures: Sequence[tuple[str, Drawing]] = (), seal: str = "") -> str:
-    """The page. pictures: pairs of caption and drawing; seal: a sentence on how the record is sealed."""
+@dataclass(frozen=True)
+class Photo:
+    """A picture that the record names: its hash, what it shows, and its bytes; None if it is not at hand."""
+
+    hash: str
+    caption: str
+    data: bytes | None
+
+
+def page(
+    list_: Checklist, pictures: Sequence[tuple[str, Drawing]] = (), seal: str = "", line: Drawing | None = None,
+    photos: Sequence[Photo] = (),
+) -> str:
+    """The page.
+
+    Args:
+        pictures: pairs of caption and drawing.
+        seal: a sentence on how the record is sealed.
+        line: the story's time line (view.story).
+        photos: the pictures that the record names.
+    """
     parts = [
         _head(list_),
         _facts(list_),
@@ -37,6 +62,8 @@ def page(list_: Checklist, pictures: Sequence[tuple[str, Drawing]] = (), seal: s
         _frame(list_.frame),
         _section(_("Pictures"), _pictures(pictures)) if pictures else "",
         _section(_("Flame"), _flames(list_)),
+        _section(_("Time line"), svg(line, 180, height_of(line))) if line else "",
+        _section(_("Photos"), _photos(photos)) if photos else "",
         _section(_("Steps"), _steps(list_.lines)),
         _section(_("Signatures"), _signatures(list_.signatures)),
         _section(_("What happened, moment by moment"), _story(list_.story)),
@@ -108,6 +135,21 @@ def _frame(frame: FrameView | None) -> str:
 def _pictures(pictures: Sequence[tuple[str, Drawing]]) -> str:
     figures = "".join(f"<figure>{svg(drawing, 88, 62)}<figcaption>{escape(text)}</figcaption></figure>" for text, drawing in pictures)
     return f'<div class="pictures">{figures}</div>'
+
+
+def _photos(photos: Sequence[Photo]) -> str:
+    return f'<div class="pictures">{"".join(_photo(photo) for photo in photos)}</div>'
+
+
+def _photo(photo: Photo) -> str:
+    kind = next((kind for start, kind in PHOTO_KINDS.items() if photo.data and photo.data.startswith(start)), "")
+    shown = f'<p class="box">{escape(_("This picture is not on this device."))}</p>'
+    if photo.data and kind:
+        inside = b64encode(photo.data).decode("ascii")
+        shown = f'<img src="data:{kind};base64,{inside}" alt="{escape(photo.caption)}">'
+    elif photo.data:
+        shown = f'<p class="box">{escape(_("This picture is neither JPEG nor PNG and is not shown."))}</p>'
+    return f"<figure>{shown}<figcaption>{escape(photo.caption)} <code>{escape(photo.hash[:12])}</code></figcaption></figure>"
 
 
 def _flames(list_: Checklist) -> str:

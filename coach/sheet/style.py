@@ -25,6 +25,11 @@ td.at, td.by, td.num { white-space: nowrap; }
 .practice { background: #16202a; color: #fff; padding: 3mm 4mm; font-weight: 700; margin-bottom: 4mm; }
 .evidence { color: #2c3843; font-size: 9.5pt; }
 .pictures { display: flex; flex-wrap: wrap; gap: 4mm; } figure { margin: 0; } figcaption { font-size: 9pt; color: #3d4a55; }
+h3 { font-size: 11pt; margin: 5mm 0 1mm; }
+.board { table-layout: fixed; } .board th:first-child { width: 38mm; } .board th:nth-child(2) { width: 34mm; }
+.counts { table-layout: fixed; } .counts td:first-child { width: 10mm; } .counts td:last-child { width: 14mm; }
+.board ul { margin: 0 0 2mm; padding-left: 5mm; }
+figure img { display: block; max-width: 88mm; max-height: 88mm; }
 svg { max-width: 100%; height: auto; }
 .signatures { display: flex; flex-wrap: wrap; gap: 6mm; }
 .signatures .box { flex: 1 1 75mm; }

@@ -19,7 +19,7 @@ from coach.core.events import Event
 from coach.core.problems import fill
 from coach.core.rules import Rules
 from coach.record.store import JobQuery, JobRow, Store
-from coach.yard.flags import EXCUSED, KINDS, OFTEN, RECORD, REFUSED, TAG, TRIP, Flag, flags_of
+from coach.yard.flags import EXCUSED, FINDING, KINDS, OFTEN, RECORD, REFUSED, TAG, TRIP, Flag, flags_of
 from coach.yard.shelf import Shelf, Story, Unread
 from coach.yard.spans import week_span
 
@@ -52,6 +52,11 @@ class Line:
     deep: bool = False
     rules: Rules | None = None
     told: Mapping[int, Event] = field(default_factory=dict)
+
+    @property
+    def asks(self) -> bool:
+        """Whether it asks for a look: a job that was accepted only if its record does not fit."""
+        return any(self.row.state != "accepted" or flag.kind in (FINDING, RECORD) for flag in self.flags)
 
 
 @dataclass(frozen=True)
