@@ -27,7 +27,7 @@ from coach.core.gate import day_of
 from coach.core.model import Procedure
 from coach.core.monitor import watch_log
 from coach.core.policy import Policy
-from coach.core.problems import Problem
+from coach.core.problems import Problem, ProcedureError
 from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.core.state import PAUSED, WORKING, State, fold
@@ -83,6 +83,7 @@ class Desk:
         self._proven = proven
         self._needs: list[Needs | None] = []
         self._record: list[CrewRecord] = []
+        self._titles: dict[str, str] = {}
         self.reviewer = Reviewer(Shelf(ledger))
 
     @staticmethod
@@ -157,6 +158,15 @@ class Desk:
     def procedures(self) -> list[tuple[str, str | Problem]]:
         """Every procedure there is, by id: its title, or the first problem for which it cannot be used."""
         return list_procedures(self.procedure_folders)
+
+    def title(self, procedure: str) -> str:
+        """A procedure's title in English, or its id where there is no usable file of that name any more."""
+        if procedure not in self._titles:
+            try:
+                self._titles[procedure] = load_procedure(procedure, self.procedure_folders).title
+            except ProcedureError:
+                self._titles[procedure] = procedure
+        return self._titles[procedure]
 
     def start(self, rules: Rules, boat: str, by: str, practice: bool = False, identified: Identified = ()) -> Job | Refusal:
         """Begin a job for a boat; answers with the refusal if it may not begin. identified: as in actions.Action."""

@@ -27,3 +27,12 @@ def test_a_word_is_two_touches_from_the_job(size: tuple[int, int], tmp_path: Pat
         assert any("under the hull from side to side" in text for text in drive.texts())
         assert drive.one(PictureView)
         assert faults(drive) == []
+
+
+def test_the_board_says_what_kind_of_job_it_is(tmp_path: Path) -> None:
+    with Driver((1280, 800)) as drive:
+        opened(drive, tmp_path)
+        for _ in range(2):
+            drive.tap(drive.one(IconButton, lambda each: each.icon == "back"))
+            drive.settle()
+        assert any(text.endswith("Cover a power boat on its trailer") for text in drive.texts())

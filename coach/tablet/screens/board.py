@@ -44,7 +44,7 @@ def board_page(shell: Shell) -> Widget:
 
 def _row(shell: Shell, row: JobRow) -> Widget:
     icon, role = STATE_LOOK.get(row.state, ("boat", "plain"))
-    note = f"{row.name} · {row.procedure}" + (f" · {_('PRACTICE')}" if row.practice else "")
+    note = f"{row.name} · {_(shell.desk.title(row.procedure))}" + (f" · {_('PRACTICE')}" if row.practice else "")
     made = ListRow(key=row.job, words=row.boat, note=note, icon="boat", badge=_(STATE_WORDS.get(row.state, row.state)), badge_icon=icon, badge_role=role)
     made.bind(on_act=lambda *_: open_job(shell, row.job))
     return made
