@@ -14,6 +14,7 @@ Knows nothing of: what a number is for.
 from __future__ import annotations
 
 from datetime import date, datetime, tzinfo
+from fractions import Fraction
 
 from coach.core.amount import Amount
 from coach.core.quantity import Quantity, show
@@ -47,6 +48,9 @@ def quantity_text(quantity: Quantity, kind: str, system: str) -> str:
     Raises:
         ValueError: the quantity is not of that kind, which is a fault of the program.
     """
+    if kind == "ratio":  # people read a share as a percentage
+        tenths = round(Fraction(quantity.value) * 1000)
+        return f"{show(Quantity(Fraction(tenths, 10), quantity.dimension), 'count', system, decimal=decimal_mark())} %"
     return show(quantity, kind, system, decimal=decimal_mark())
 
 

@@ -125,3 +125,9 @@ def test_no_id_of_a_unit_is_ever_shown(code: str, unit: str) -> None:
     for count in (0, 1, 2, 5, 60):
         text = formats.counted(count, unit)
         assert "duration" not in text and text.startswith(str(count))
+
+
+@pytest.mark.parametrize(("code", "written"), [("en", "56.7 %"), ("fr", "56,7 %")])
+def test_a_share_is_read_as_a_percentage(code: str, written: str) -> None:
+    language.use(code)
+    assert formats.quantity_text(Quantity(Fraction(567, 1000), KINDS["ratio"]), "ratio", "us") == written
