@@ -22,7 +22,7 @@ from coach.language import DOMAINS, LANGUAGES, PSEUDO
 
 CODES = tuple(code for code in LANGUAGES if code != "en")
 # Languages whose every text is translated; the tests hold them to it. The others show English where a text is missing.
-WHOLE = ("fr", "es", "pt_BR")
+WHOLE = ("fr", "es", "pt_BR", "ht")
 # Said here because Babel's own change with its version: newer ones (2.19) give some of these languages a third form,
 # for whole millions, and translations of two forms would be dropped. No count in this app is near a million.
 PLURALS = {
