@@ -97,12 +97,15 @@ class Ledger:
                 and policy_hash (canonical.text_hash).
 
         Raises:
-            RecordError R411: bad id or first event, R412: job exists, R413: a text that the start names is not given.
+            RecordError R411: bad id or first event, R412: job exists, R413: a text that the start names is not given,
+                R423: practice.
             StoreError: the disk failed; nothing was begun unless R409 says so.
         """
         self._signing()
         if not is_job_id(job) or not events or events[0].kind != "job_started":
             raise RecordError(refusals.no_start(job))
+        if events[0].data.get("practice") is not False:
+            raise RecordError(refusals.is_practice(job))
         texts = {text_hash(text): text for text in documents}
         made = extend(job, 0, ZEROS, events)
         missing = [hash for hash in named_documents(tuple(made)) if hash not in texts]
@@ -254,7 +257,7 @@ class Ledger:
         The parts must have been checked. Entries held already stay; the new must go on from them.
 
         Raises:
-            RecordError R419: they tell another history than the one held. StoreError: the disk failed.
+            RecordError R419: they tell another history than the one held, R423: practice. StoreError: the disk failed.
         """
         (answer,) = self.add_all([(parts, "")])
         if isinstance(answer, RecordError):
@@ -403,6 +406,8 @@ class Ledger:
 
     def _add(self, db: Transaction, parts: JobParts) -> int:
         job = parts.job
+        if parts.entries[0].event.data.get("practice") is not False:
+            raise RecordError(refusals.is_practice(job))
         if rows.is_retired(self._run, job):
             return 0
         row = self._board.row(job)

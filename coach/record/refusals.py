@@ -1,6 +1,6 @@
 """The words of the ledger's refusals: one function a problem, so that ledger.py reads as rules.
 
-Codes R409 to R422. Knows nothing of: SQL, files.
+Codes R409 to R423. Knows nothing of: SQL, files.
 """
 
 from __future__ import annotations
@@ -157,5 +157,16 @@ def not_our_tail(job: str) -> Problem:
         "the last entries of job '%(job)s' were not written by this app",
         "someone changed the ledger's file from outside; to go on would sign what they wrote",
         "keep the file as it is and call the supervisor; begin the job anew under another id",
+        slots={"job": job},
+    )
+
+
+def is_practice(job: str) -> Problem:
+    """A job whose start does not say that it is a real one."""
+    return Problem(
+        "R423",
+        "job '%(job)s' is practice, or does not say that it is not",
+        "the ledger holds records of real work, and practice must never be taken for one",
+        "start the job as a real one; practice is kept in the book of practice",
         slots={"job": job},
     )

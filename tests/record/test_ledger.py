@@ -8,12 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from coach.core.chain import ZEROS, extend
 from coach.core.problems import RecordError
 from coach.record.store import Head, JobQuery
 from coach.record.summary import fits
 from tests.record.jobs import ANA, MARTA, POLICY, PROCEDURE, event, ledger, play, review, started, story
 
 pytestmark = pytest.mark.usefixtures("both_stores")
+
+UNSAID = replace(started("x"), data={key: value for key, value in started("x").data.items() if key != "practice"})
 
 
 def test_a_job_comes_back_as_it_went_in(tmp_path: Path) -> None:
@@ -101,6 +104,8 @@ def test_the_monitor_can_refuse_the_seal_but_never_the_events(tmp_path: Path) ->
         ("x", [], [PROCEDURE, POLICY], "R411"),
         ("x", [started("x")], [PROCEDURE], "R413"),
         ("x", [started("x")], [PROCEDURE, POLICY + " "], "R413"),
+        ("x", [started("x", practice=True)], [PROCEDURE, POLICY], "R423"),
+        ("x", [UNSAID], [PROCEDURE, POLICY], "R423"),
     ],
 )
 def test_a_job_begins_properly_or_not_at_all(tmp_path: Path, job: str, events: list, texts: list, code: str) -> None:
@@ -144,6 +149,22 @@ def test_foreign_jobs_are_reviewed_only_and_only_when_finished(tmp_path: Path) -
     assert origin.events("dunlin-1")[-1].by == MARTA
 
 
+def test_practice_comes_in_by_no_door(tmp_path: Path) -> None:
+    """Not from another device either: its chain is in order, and it is refused all the same."""
+    store = ledger(tmp_path)
+    play(store, "dunlin-1")
+    real = store.parts("dunlin-1")
+    chain = tuple(extend("dunlin-2", 0, ZEROS, [started("dunlin-2", practice=True), event("measured", 9)]))
+    with pytest.raises(RecordError) as caught:
+        store.add(replace(real, job="dunlin-2", entries=chain, signatures=(), seals=()))
+    assert str(caught.value) == (
+        "R423 job 'dunlin-2' is practice, or does not say that it is not\n"
+        "    why   the ledger holds records of real work, and practice must never be taken for one\n"
+        "    mend  start the job as a real one; practice is kept in the book of practice"
+    )
+    assert [row.job for row in store.jobs()] == ["dunlin-1"]
+
+
 def test_another_history_is_not_taken(tmp_path: Path) -> None:
     one, two = ledger(tmp_path / "a", 1), ledger(tmp_path / "b", 1)
     for store, second in ((one, 5), (two, 6)):
@@ -178,7 +199,7 @@ def test_the_board_gives_pages_in_order_whatever_is_asked(tmp_path: Path) -> Non
     chance = random.Random(5)
     for number in range(40):
         job = f"boat-{number}"
-        first = started(job, second=chance.randrange(10_000), practice=number % 5 == 0)
+        first = started(job, second=chance.randrange(10_000))
         data = dict(first.data) | {"technician": chance.choice(["ana", "joel"]), "procedure": f"p{number % 3}"}
         store.start_job(job, [replace(first, data=data)], [PROCEDURE, POLICY])
         for kind in chance.choice([(), ("paused",), ("closed",), ("stopped_safely",), ("closed", "accepted"),

@@ -134,11 +134,14 @@ def test_a_practice_walk_is_kept_in_memory_only(tmp_path: Path) -> None:
 
 
 def test_no_event_of_practice_can_be_added_to_a_real_job(tmp_path: Path) -> None:
-    """There is no such job, and none can be made of it but by `start_job`, which nothing of practice can call."""
+    """There is no such job, and the ledger lets none be begun of it either: its first event says practice."""
     here = desk(tmp_path)
     run = prepared("gust-at-the-sides").run("ana")
-    with pytest.raises(RecordError):
+    with pytest.raises(RecordError, match="R414"):
         here.ledger.append(run.job.id, run.job.events)
+    texts = [here.load("power-boat-trailer").procedure.document, here.policy.document]
+    with pytest.raises(RecordError, match="R423"):
+        here.ledger.start_job(run.job.id, run.job.events, texts)
     assert here.board() == []
 
 
