@@ -317,6 +317,10 @@ def _crew(given: argparse.Namespace) -> int:
     folder = _folder(given)
     desk = Desk.open(folder, device_clock(), vouches(folder))
     today = desk.today()
+    if given.run:
+        return command.show_run(desk.policy, desk.book, given.run, print, given.html)
+    if given.person:
+        return command.show_runs(desk.policy, desk.needs, desk.book, given.person, today, print)
     return command.show_crew(desk.policy, desk.record.shown(today), desk.needs, desk.book, today, print, given.html)
 
 COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {

@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Sequence
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from coach.core.model import Procedure
@@ -22,17 +23,17 @@ from coach.practice.console import Ask, Console, Left, Say
 from coach.practice.drill import SUPERVISOR
 from coach.practice.drill_file import list_drills, load_drill
 from coach.practice.habits import ALL
-from coach.practice.keeping import judgements, keep
-from coach.practice.questions import after, due, quality, questions
+from coach.practice.keeping import judgement, judgements, keep
+from coach.practice.questions import Question, after, due, quality, questions
 from coach.practice.run import PracticeJob
 from coach.practice.schedule import day_of_questions
 from coach.practice.trial import prepare, table, trial
 from coach.reader.load import list_procedures, load_procedure
 from coach.sheet.crew import crew_page
 from coach.sheet.practice import result_page
-from coach.view.practice import briefing, drill_lines
-from coach.view.practice_crew import crew_view
-from coach.view.practice_result import ResultView, result_view
+from coach.view.practice import briefing, drill_lines, practice_mark
+from coach.view.practice_crew import MARKS, CrewView, crew_view, mark_words
+from coach.view.practice_result import ResultView, result_view, run_lines
 from coach.yard.skillbook import SkillBook
 from coach.yard.skills import SKILLS, Needs, Season, Shown
 
@@ -65,7 +66,7 @@ def practise(
     drill = load_drill(id)
     ready = prepare(drill, policy, person, name)
     told = briefing(drill, proven(ready.rules.procedure))
-    say(_("PRACTICE – this is not the record of a real job"))
+    say(practice_mark())
     for line in (told.title, told.about, f"{told.boat}, {told.when}. {told.role}.", told.unproven):
         if line:
             say(line)
@@ -107,10 +108,13 @@ def show_crew(
     html: Path | None = None,
 ) -> int:
     """Print the crew by skill, and write the page if asked for. Raises StoreError."""
-    begin, _end = (needs.season if needs else Season()).around(today)
-    view = crew_view(policy, record, needs, today, judgements(book.runs(since=begin)))
+    begin = season_begins(needs, today)
+    runs = judgements(book.runs(since=begin))
+    view = crew_view(policy, record, needs, today, runs, book.missed(begin), season_questions())
     if view.asks:
         say(view.asks)
+    for line in crew_table(view):
+        say(line)
     for person in view.people:
         say(f"{person.name} ({person.roles}): {person.tool}")
         for cell, head in zip(person.cells, view.heads, strict=True):
@@ -118,10 +122,64 @@ def show_crew(
             say(f"  {needed} {head:18} {cell.word:9} {cell.detail}")
     for pair in view.pairs:
         say(f"{pair.learner} + {pair.mentor}: {pair.skills}")
-    for line in view.wrong:
-        say(f"{line.people}/{line.of}  {line.what}")
+    for wrong in view.wrong:
+        say(f"{wrong.people}/{wrong.of}  {wrong.what}")
     if html is not None:
         write(html, crew_page(view))
+    return 0
+
+
+def season_begins(needs: Needs | None, today: date) -> date:
+    """The first day that counts for the season at hand."""
+    return (needs.season if needs else Season()).around(today)[0]
+
+
+def crew_table(view: CrewView) -> list[str]:
+    """The crew by skill: a line a skill, a column a person, and what the marks mean."""
+    wide = max(len(head) for head in view.heads) + 2
+    lines = [" " * wide + "".join(f"{person.initials:^5}" for person in view.people)]
+    for place, head in enumerate(view.heads):
+        cells = [person.cells[place] for person in view.people]
+        lines.append(
+            f"{head:{wide}}" + "".join(f"{MARKS[cell.state] + ('*' if cell.needed else ''):^5}" for cell in cells)
+        )
+    return [*(line.rstrip() for line in lines), f"{mark_words()}   * {_('needed')}"]
+
+
+def show_runs(policy: Policy, needs: Needs | None, book: SkillBook, person: str, today: date, say: Say) -> int:
+    """Print a person's drills of this season, the latest first."""
+    runs = [(row, judgement(row)) for row in book.runs(person, season_begins(needs, today))]
+    known = policy.person(person)
+    say(practice_mark())
+    say(known.name if known else person)
+    for line in run_lines(runs):
+        say(f"  {line.no:4}  {line.day}  {line.score:3}  {line.verdict}: {line.title}")
+    if not runs:
+        say(_("No drill this season."))
+    return 0
+
+
+def show_run(policy: Policy, book: SkillBook, no: int, say: Say, html: Path | None = None) -> int:
+    """Print the judgement of one run as its trainee saw it, and write the page if asked for. Raises StoreError D333."""
+    row = next((row for row in book.runs() if row.no == no), None)
+    done = judgement(row) if row else None
+    if row is None or done is None:
+        raise StoreError(
+            Problem(
+                "D333",
+                "there is no drill number %(no)s whose judgement can be read",
+                "the book of practice has none, or an older program wrote it",
+                "see the numbers with: coach crew --person PERSON",
+                slots={"no": no},
+            )
+        )
+    known = policy.person(row.person)
+    name = known.name if known else row.person
+    say(practice_mark())
+    say(f"{name}, {row.day.isoformat()}: {_(done.title)}")
+    _print(result_view(done, name), say)
+    if html is not None:
+        write(html, result_page(done, name))
     return 0
 
 
@@ -133,7 +191,7 @@ def ask_questions(
     found = policy.person(person)
     roles = found.roles if found else frozenset()
     skills = sorted({skill for role in roles for skill in needs.roles.get(role, ())}) if needs else list(SKILLS)
-    made = {question.id: question for question in questions(shipped())}
+    made = {question.id: question for question in season_questions()}
     todays = {question.id: question for question in due(known, list(made.values()), skills, today)}
 
     def one(card: str, again: bool) -> int:
@@ -162,9 +220,10 @@ def stand_in(file: str) -> str:
     return hashlib.sha256(f"practice/{file}".encode()).hexdigest()
 
 
-def shipped() -> list[Procedure]:
-    """Every shipped procedure that can be used."""
-    return [load_procedure(id) for id, title in list_procedures() if isinstance(title, str)]
+@cache
+def season_questions() -> tuple[Question, ...]:
+    """The questions of every shipped procedure that can be used; made once, as the files do not change meanwhile."""
+    return questions(load_procedure(id) for id, title in list_procedures() if isinstance(title, str))
 
 
 def write(path: Path, text: str) -> None:

@@ -13,9 +13,8 @@ from coach.language import _, current
 from coach.practice.assessment import Assessment
 from coach.sheet.style import CSS
 from coach.sheet.svg import svg
+from coach.view.practice import practice_mark
 from coach.view.practice_result import FindingLine, result_view, time_line
-
-MARK = "PRACTICE \u2013 this is not the record of a real job"
 
 
 def result_page(done: Assessment, name: str) -> str:
@@ -30,7 +29,7 @@ def result_page(done: Assessment, name: str) -> str:
     )
     shown = "".join(f"<div><span>{escape(a)}</span><b>{escape(b)}</b></div>" for a, b in facts)
     parts = [
-        f'<div class="practice">{escape(_(MARK))}</div><h1>{escape(view.title)}</h1>',
+        f'<div class="practice">{escape(practice_mark())}</div><h1>{escape(view.title)}</h1>',
         f'<div class="facts">{shown}</div><p>{escape(view.note)}</p>',
         f"<section><h2>{escape(_('Time line'))}</h2>{svg(time_line(done), 180, 42)}</section>",
         f"<section><h2>{escape(_('What was not good'))}</h2>{_findings(view.findings)}</section>",

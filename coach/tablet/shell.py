@@ -5,7 +5,9 @@ Rules kept here:
     store has acknowledged it.
  2. Once a second the job is looked at, so that time itself can trip a flame; a trip takes the page over.
  3. What a person has typed and not yet sent stands in `draft`, by step; it is dropped when the step is done.
- 4. A locked tablet shows only that it is locked, and the emergency cards; except while a flame may burn: then the
+ 4. Over every page of a practice job, and on every sheet that opens there, stands that it is practice; no page can be
+    shown without it.
+ 5. A locked tablet shows only that it is locked, and the emergency cards; except while a flame may burn: then the
     job's page stays, and takes without a PIN that the flame is out and that something is lost, and nothing else.
 Knows nothing of: what pages show.
 """
@@ -26,10 +28,12 @@ from coach.tablet.alarm import Alarm
 from coach.tablet.presence import Presence
 from coach.tablet.routes import to
 from coach.tablet.tongue import tongue
+from coach.tablet.widgets.banner import Banner
 from coach.tablet.widgets.dialog import Dialog
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.tablet.wishes import Wishes
 from coach.view.announce import Heard, acknowledge, due, standing
+from coach.view.practice import practice_mark
 from coach.view.texts import problem_text, reason_text
 from coach.view.walk import LIT, TRIP, mode_of
 from coach.yard.desk import Desk
@@ -120,8 +124,20 @@ class Shell:
             self._mode = mode_of(self.job.rules, self.job.state, self.desk.now())
         self._seconds = []
         page = self._top()(self)
+        mark = self._mark()
         self.root.clear_widgets()
+        if mark is not None:
+            self.root.add_widget(mark)
         self.root.add_widget(page)
+
+    def _mark(self) -> Widget | None:
+        """What stands over the page, whichever it is: the mark of practice, else nothing."""
+        return Banner(title=practice_mark()) if self.is_practice else None
+
+    @property
+    def is_practice(self) -> bool:
+        """Whether the open job is practice."""
+        return self.job is not None and self.job.state.practice
 
     def _top(self) -> Page:
         top: Page = self._stack[-1]
@@ -254,7 +270,9 @@ class Shell:
         self.ask(dialog, ("ok", _("Go on")))
 
     def ask(self, dialog: Dialog, *answers: tuple[str, str], then: Callable[[str], None] | None = None) -> None:
-        """Open a sheet with these answers; the last one is the big way on."""
+        """Open a sheet with these answers; the last one is the big way on. In practice it says so."""
+        if self.is_practice:
+            dialog.title = _("PRACTICE · %(title)s") % {"title": dialog.title}
         for place, (key, words) in enumerate(answers):
             dialog.offer(key, words, "primary" if place == len(answers) - 1 else "secondary")
         if then is not None:

@@ -19,6 +19,7 @@ from coach.practice.run import Run
 from coach.yard.skillbook import RunRow
 from coach.yard.skills import NAMES
 
+MARK = "PRACTICE – this is not the record of a real job"
 # What a drill is about, in words that do not say what will happen.
 TURN_WORDS = {TRIP: "In the flame", DEBT: "Afterwards", MEASURE: "Measuring", STOP: "Judgement"}
 # What the wind looks like on land, by Beaufort force (WMO table, in our own words).
@@ -27,6 +28,11 @@ WIND_WORDS = (
     "Twigs move, a small flag opens.", "Dust and paper lift.", "Small trees sway.",
     "Big branches move.", "Whole trees move.", "Twigs snap.",
 )  # fmt: skip
+
+
+def practice_mark() -> str:
+    """What stands on every screen and sheet of practice."""
+    return _(MARK)
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from coach.core.policy import TECHNICIAN, Person, Policy
 from coach.language import _, n_
 from coach.practice.assessment import Assessment
+from coach.practice.questions import Question
 from coach.view.drawing import Drawing, Legend, Line, Part, Polyline, Text
 from coach.view.practice_result import finding_text
 from coach.yard.skills import (
@@ -33,6 +34,7 @@ from coach.yard.skills import (
     standings,
 )
 
+MARKS = {NEVER: "–", BEGUN: "…", LAPSED: "!", CURRENT: "✓"}  # each goes with its word, which stands beside the table
 STATE_WORDS = {NEVER: "not yet", BEGUN: "begun", LAPSED: "lapsed", CURRENT: "current"}
 ROLE_WORDS = {"technician": "Technician", "supervisor": "Supervisor", "fire_watch": "Fire watch"}
 LINES = dict(zip(SKILLS, ("part", "band", "weld", "film", "tapeline", "strap", "belly"), strict=True))
@@ -60,6 +62,7 @@ class PersonLine:
 
     id: str
     name: str
+    initials: str
     roles: str
     cells: tuple[Cell, ...]
     holds: bool
@@ -101,7 +104,13 @@ class CrewView:
 
 
 def crew_view(
-    policy: Policy, record: Sequence[Shown], needs: Needs | None, today: date, done: Sequence[Assessment] = ()
+    policy: Policy,
+    record: Sequence[Shown],
+    needs: Needs | None,
+    today: date,
+    done: Sequence[Assessment] = (),
+    asked: Mapping[str, tuple[int, int]] | None = None,
+    made: Sequence[Question] = (),
 ) -> CrewView:
     """The crew today.
 
@@ -111,10 +120,12 @@ def crew_view(
         needs: what the yard asks; None if nothing, then usual needs are shown and none is enforced.
         today: the day.
         done: this season's judgements, for what the crew gets wrong.
+        asked: by question, how many people were asked it this season and how many answered wrongly.
+        made: the questions that there are.
     """
-    asked = needs or USUAL_NEEDS
+    wanted = needs or USUAL_NEEDS
     strict = cleared(policy, record, needs, today)
-    people = tuple(_person(policy, strict, record, asked, today, id) for id in policy.people)
+    people = tuple(_person(policy, strict, record, wanted, today, id) for id in policy.people)
     asks = (
         ""
         if needs
@@ -123,7 +134,8 @@ def crew_view(
     return CrewView(
         policy.yard, today.isoformat(), asks, tuple(_(NAMES[skill]) for skill in SKILLS), people,
         tuple(f"{person.name} ({person.tool})" for person in people if person.holds),
-        pairs(policy, record, asked, today), wrong_lines(done), crew_plot(policy, record, asked, today),
+        pairs(policy, record, wanted, today), (*wrong_lines(done), *missed_lines(asked or {}, made)),
+        crew_plot(policy, record, wanted, today),
     )  # fmt: skip
 
 
@@ -137,7 +149,17 @@ def _person(policy: Policy, strict: Policy, record: Sequence[Shown], needs: Need
     lacking = [skill for skill in needs.roles.get(TECHNICIAN, ()) if found[skill].state != CURRENT]
     tool = _("until %(day)s") % {"day": until} if holds else _why_not(person, lacking)
     roles = ", ".join(_(ROLE_WORDS[role]) for role in sorted(person.roles, reverse=True))
-    return PersonLine(id, person.name, roles, cells, holds, tool)
+    return PersonLine(id, person.name, initials(person.name), roles, cells, holds, tool)
+
+
+def initials(name: str) -> str:
+    """The first letters of a name, at most three, for the head of a narrow column."""
+    return "".join(word[0] for word in name.split())[:3].upper()
+
+
+def mark_words() -> str:
+    """What the marks in the table mean, on one line."""
+    return "   ".join(f"{MARKS[state]} {_(STATE_WORDS[state])}" for state in (CURRENT, LAPSED, BEGUN, NEVER))
 
 
 def _why_not(person: Person, lacking: Sequence[str]) -> str:
@@ -203,6 +225,16 @@ def wrong_lines(done: Sequence[Assessment]) -> tuple[WrongLine, ...]:
     everybody = len({run.trainee for run in done})
     keys = sorted((key for key in people if len(people[key]) > 1), key=lambda key: (-len(people[key]), key))
     return tuple(WrongLine(words[key][0], len(people[key]), everybody, _(words[key][1])) for key in keys[:MOST_WRONG])
+
+
+def missed_lines(asked: Mapping[str, tuple[int, int]], made: Sequence[Question]) -> tuple[WrongLine, ...]:
+    """The questions that several people answered wrongly, the most people first; the why is the right answer."""
+    found = [
+        WrongLine(_(each.ask) % {"do": _(each.do)}, asked[each.id][1], asked[each.id][0], _(each.choices[0]))
+        for each in made
+        if each.id in asked and asked[each.id][1] > 1
+    ]
+    return tuple(sorted(found, key=lambda line: -line.people)[:MOST_WRONG])
 
 
 def crew_plot(policy: Policy, record: Sequence[Shown], needs: Needs, today: date) -> Drawing:

@@ -8,6 +8,7 @@ Knows nothing of: the toolkit, HTML.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from coach.core.problems import fill
@@ -16,6 +17,7 @@ from coach.practice.assessment import LATE, MISSED, ORDER, UNREAD, UNSAFE, WRONG
 from coach.view.drawing import Circle, Drawing, Legend, Line, Part, Side, Text
 from coach.view.practice import clock_text, minute_text, skill_names
 from coach.view.texts import sentence
+from coach.yard.skillbook import RunRow
 
 KIND_WORDS = {
     UNSAFE: "Unsafe",
@@ -66,6 +68,33 @@ class ResultView:
     met: tuple[tuple[str, str], ...]
 
 
+@dataclass(frozen=True)
+class RunLine:
+    """One run in a list. no: its number in the book; readable: whether its judgement can be opened."""
+
+    no: int
+    day: str
+    title: str
+    verdict: str
+    passed: bool
+    score: int
+    readable: bool
+
+
+def run_lines(runs: Iterable[tuple[RunRow, Assessment | None]]) -> tuple[RunLine, ...]:
+    """Runs with their judgements, the latest first."""
+    return tuple(
+        RunLine(row.no, row.day.isoformat(), _(done.title) if done else row.drill, verdict_words(row.passed), row.passed,
+                row.score, done is not None)
+        for row, done in sorted(runs, key=lambda each: -each[0].no)
+    )  # fmt: skip
+
+
+def verdict_words(passed: bool) -> str:
+    """Passed or not, in words."""
+    return _("Passed") if passed else _("Not passed yet")
+
+
 def finding_text(finding: Finding) -> str:
     """What was not good, in one sentence. The slots `name` and `says` are the procedure's and the drill's texts."""
     slots = {
@@ -77,7 +106,7 @@ def finding_text(finding: Finding) -> str:
 
 def result_view(done: Assessment, name: str) -> ResultView:
     """A judgement. name: of the trainee."""
-    verdict = _("Passed") if done.passed else _("Not passed yet")
+    verdict = verdict_words(done.passed)
     lines = tuple(
         FindingLine(each.kind, _(KIND_WORDS[each.kind]), TONES[each.kind], minute_text(each.second), finding_text(each),
                     sentence(_(each.why)), sentence(_(each.wrong)))

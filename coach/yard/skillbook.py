@@ -142,11 +142,13 @@ class SkillBook:
             )
             db.execute("COMMIT")
 
-    def wrong_answers(self, since: date) -> dict[str, tuple[int, int]]:
-        """For each question since a day: how often it was asked, how often answered wrongly (quality under 3)."""
+    def missed(self, since: date) -> dict[str, tuple[int, int]]:
+        """For each question since a day: how many people were asked, and how many answered it wrongly (quality < 3)."""
         with self._change() as db:
             rows = db.execute(
-                "SELECT card, COUNT(*), SUM(quality < 3) FROM answer WHERE day >= ? GROUP BY card", (since.isoformat(),)
+                "SELECT card, COUNT(DISTINCT person), COUNT(DISTINCT CASE WHEN quality < 3 THEN person END) "
+                "FROM answer WHERE day >= ? GROUP BY card",
+                (since.isoformat(),),
             ).fetchall()
         return {card: (asked, wrong) for card, asked, wrong in rows}
 

@@ -111,7 +111,7 @@ def test_at_the_boat_one_looks_and_time_passes(drive: Driver, tmp_path: Path) ->
     drive.tap_text("At the boat")
     drive.tap_text("Look at: Wind under the limit")
     drive.settle()
-    assert "You find" in drive.texts()
+    assert "PRACTICE · You find" in drive.texts()
     assert "wind" in run.seen
     drive.tap_text("Go on")
     before = run.second
@@ -127,7 +127,7 @@ def test_the_real_gate_answers_in_practice(drive: Driver, tmp_path: Path) -> Non
     assert drive.one(BigButton, lambda each: each.words == "Light the flame").disabled
     assert not yard.inner.send(act.Light("ana", SIDES))
     drive.settle()
-    assert "Not yet" in drive.texts()
+    assert "PRACTICE · Not yet" in drive.texts()
     assert [event.kind for event in run.job.events][-1] == "heat_refused"
 
 
@@ -218,7 +218,7 @@ def test_a_drill_that_is_left_is_judged_and_kept_in_its_own_book(drive: Driver, 
     assert [(run.drill, run.passed) for run in yard.desk.book.runs("ana")] == [("gust-at-the-sides", False)]
     assert yard.desk.board() == []
     assert yard.desk.ledger.jobs() == []
-    drive.tap_text("To the drills")
+    drive.tap_text("Go on")
     drive.settle()
     assert drive.showing("best 35")
 

@@ -57,8 +57,9 @@ def test_cards_and_answers(tmp_path: Path) -> None:
     kept.answered("ana", CardRow("x.why", 0, 2600, 1, date(2026, 11, 11)), date(2026, 11, 10), 1, "gate")
     kept.answered("joel", CardRow("x.why", 1, 2500, 1, date(2026, 11, 10)), DAY, 4, "gate")
     assert kept.cards("ana") == {"x.why": CardRow("x.why", 0, 2600, 1, date(2026, 11, 11))}
-    assert kept.wrong_answers(DAY) == {"x.why": (3, 1)}
-    assert kept.wrong_answers(date(2026, 11, 10)) == {"x.why": (1, 1)}
+    assert kept.missed(DAY) == {"x.why": (2, 1)}
+    assert kept.missed(date(2026, 11, 10)) == {"x.why": (1, 1)}
+    assert kept.missed(date(2026, 11, 12)) == {}
 
 
 def test_a_file_that_is_no_book_is_said(tmp_path: Path) -> None:

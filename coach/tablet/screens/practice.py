@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from functools import cache
 
 from kivy.uix.widget import Widget
 
-from coach.core.policy import SUPERVISOR
 from coach.core.problems import CoachError
 from coach.language import _
 from coach.practice.assess import assess
@@ -14,9 +13,9 @@ from coach.practice.drill import TRIP, Drill
 from coach.practice.drill_file import list_drills
 from coach.practice.keeping import keep
 from coach.practice.trial import Prepared, prepare
-from coach.tablet.routes import route, to
+from coach.tablet.routes import route
 from coach.tablet.screens.frame import button, page
-from coach.tablet.screens.practice_crew import crew_page
+from coach.tablet.screens.practice_crew import crew_page, may_see_the_crew
 from coach.tablet.screens.practice_questions import questions_page
 from coach.tablet.screens.practice_result import open_result
 from coach.tablet.screens.practice_run import PracticeShell
@@ -25,21 +24,28 @@ from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
-from coach.view.practice import DrillLine, briefing, drill_lines
+from coach.view.practice import DrillLine, briefing, drill_lines, practice_mark
+
+
+@cache
+def shipped_drills() -> tuple[Drill, ...]:
+    """The drills, read once: files that come with the program do not change while it runs."""
+    return tuple(list_drills())
 
 
 @route
 def practice_page(shell: Shell) -> Widget:
     """The list of drills, with what this person made of them."""
     shell.job = None
-    drills = {drill.id: drill for drill in list_drills()}
+    drills = {drill.id: drill for drill in shipped_drills()}
     lines = drill_lines(list(drills.values()), shell.desk.book.runs(shell.person))
-    body: list[Widget] = [Paragraph(words=_("Practice: nothing here is a record of work."), size_name="lead")]
+    body: list[Widget] = [Paragraph(words=practice_mark(), size_name="lead")]
     body += [_row(shell, line, drills[line.id]) for line in lines]
     foot = [button(_("Questions"), lambda: shell.open(questions_page), icon="question")]
-    if shell.desk.policy.has_role(shell.person, SUPERVISOR):
+    if may_see_the_crew(shell):
         foot.append(button(_("Crew"), lambda: shell.open(crew_page), icon="person"))
-    return page(shell, _("Practice"), shell.desk.policy.people[shell.person].name, body, foot)
+    title = _("PRACTICE · %(title)s") % {"title": _("Drills")}
+    return page(shell, title, shell.desk.policy.people[shell.person].name, body, foot)
 
 
 def _row(shell: Shell, line: DrillLine, drill: Drill) -> ListRow:
@@ -68,14 +74,14 @@ def drill_page(shell: Shell, drill: Drill) -> Widget:
     body.append(hints)
     if told.unproven:
         body.append(CautionPanel(signal="NOTICE", words=told.unproven))
-    begin = button(_("Begin the drill"), lambda: _begin(shell, ready), "primary", icon="next")
+    begin = button(_("Begin the drill"), lambda: begin_drill(shell, ready), "primary", icon="next")
     return page(shell, _("PRACTICE · %(title)s") % {"title": told.title}, told.skills, body, [begin])
 
 
-def _begin(shell: Shell, ready: Prepared) -> None:
+def begin_drill(shell: Shell, ready: Prepared) -> PracticeShell:
+    """Take a drill's boat over, on top of the page that is shown; answers with the drill's own shell."""
     number = len(shell.desk.book.runs(shell.person))
     run = ready.run(shell.person, number)
-    held: list[PracticeShell] = []
 
     def finish() -> None:
         done = assess(run)
@@ -87,14 +93,6 @@ def _begin(shell: Shell, ready: Prepared) -> None:
         shell.back_to(shell.depth - 2)
         open_result(shell, done, ready.rules.policy.people[run.trainee].name)
 
-    def drill(_shell: Shell) -> Any:
-        if not held:
-            held.append(PracticeShell(shell, run, finish))
-        return held[0].root
-
-    shell.open(drill)
-
-
-def open_practice(shell: Shell) -> None:
-    """Open the drills from anywhere."""
-    shell.open(to("practice_page"))
+    inner = PracticeShell(shell, run, finish)
+    shell.open(lambda _shell: inner.root)
+    return inner

@@ -1,33 +1,46 @@
-"""The crew by skill: who may hold the tool today, who goes with whom, what several get wrong, and the plot."""
+"""The crew by skill: the table, who may hold the tool today, who goes with whom, what several get wrong, the plot.
+
+A person leads to how they stand in each skill and to the drills of this season, each with the judgement that its
+trainee read.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from coach.core.policy import SUPERVISOR
 from coach.language import _
-from coach.practice.keeping import judgements
+from coach.practice.command import season_begins, season_questions
+from coach.practice.keeping import judgement, judgements
 from coach.tablet.screens.frame import page
+from coach.tablet.screens.practice_result import result_page
 from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
-from coach.tablet.widgets.card import Card
+from coach.tablet.widgets.card import Card, Rule
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
-from coach.view.practice_crew import CrewView, PersonLine, crew_view
-from coach.yard.skills import NAMES, SKILLS, Season
+from coach.view.practice_crew import MARKS, CrewView, PersonLine, crew_view, mark_words
+from coach.view.practice_result import RunLine, run_lines
+from coach.yard.skills import NAMES, SKILLS
 
 PLOT = 76  # mm, the height of the plot
-MARKS = {"current": "✓", "lapsed": "!", "begun": "…", "never": "–"}
+COLUMN = 11  # mm, the width of a person's column; three letters fit
 
 
 def crew_page(shell: Shell) -> Widget:
     """The page of the crew today."""
     desk = shell.desk
     today = desk.today()
-    begin, _end = (desk.needs.season if desk.needs else Season()).around(today)
-    view = crew_view(desk.policy, desk.record.shown(today), desk.needs, today, judgements(desk.book.runs(since=begin)))
+    begin = season_begins(desk.needs, today)
+    done, asked = judgements(desk.book.runs(since=begin)), desk.book.missed(begin)
+    view = crew_view(desk.policy, desk.record.shown(today), desk.needs, today, done, asked, season_questions())
     body: list[Widget] = [CautionPanel(signal="NOTICE", words=view.asks)] if view.asks else []
+    body += [_table(view), Paragraph(words=_("Who may hold the tool today"), bold=True)]
     body += [_person(shell, person) for person in view.people]
     body += _pairs(view) + _wrong(view)
     body += [
@@ -37,33 +50,84 @@ def crew_page(shell: Shell) -> Widget:
     return page(shell, _("Crew"), f"{view.yard} · {view.day}", body)
 
 
+def _table(view: CrewView) -> Card:
+    """A line a skill, a column a person; a mark is in brackets where a role of theirs needs the skill."""
+    card = Card(title=_("Skills"))
+    card.add_widget(_line("", [person.initials for person in view.people], bold=True))
+    for place, head in enumerate(view.heads):
+        cells = [person.cells[place] for person in view.people]
+        card.add_widget(Rule())
+        card.add_widget(_line(head, [f"({MARKS[cell.state]})" if cell.needed else MARKS[cell.state] for cell in cells]))
+    words = f"{mark_words()}   ( ) {_('needed')}"
+    card.add_widget(Paragraph(words=words, size_name="note", tone="soft"))
+    return card
+
+
+def _line(head: str, cells: Sequence[str], bold: bool = False) -> BoxLayout:
+    line = BoxLayout(size_hint_y=None, spacing=theme.gap)
+    name = Paragraph(words=head, pos_hint={"center_y": 0.5})
+    line.add_widget(name)
+    for words in cells:
+        cell = Paragraph(words=words, bold=bold, halign="center", pos_hint={"center_y": 0.5})
+        cell.size_hint_x, cell.width = None, COLUMN * theme.mm
+        line.add_widget(cell)
+        cell.bind(height=lambda *_args: _fit(line))
+    name.bind(height=lambda *_args: _fit(line))
+    return line
+
+
+def _fit(line: BoxLayout) -> None:
+    line.height = max(child.height for child in line.children)
+
+
 def _person(shell: Shell, person: PersonLine) -> Widget:
-    cells = [
-        f"{MARKS[cell.state]} {name}"
-        for cell, name in zip(person.cells, _heads(), strict=True)
-        if cell.needed or cell.detail
-    ]
     sign, role = ("flame", "safe") if person.holds else ("lock", "plain")
-    note = " · ".join([person.roles, *cells])
+    note = f"{person.initials} · {person.roles}"
     row = ListRow(
         key=person.id, words=person.name, note=note, icon="person", badge=person.tool, badge_icon=sign, badge_role=role
     )
-    row.bind(on_act=lambda *_args: shell.open(lambda shell: _one(shell, person)))
+    row.bind(on_act=lambda *_args: shell.open(lambda shell: person_page(shell, person)))
     return row
 
 
-def _heads() -> list[str]:
-    return [_(NAMES[skill]) for skill in SKILLS]
-
-
-def _one(shell: Shell, person: PersonLine) -> Widget:
-    """One person, skill by skill."""
-    body: list[Widget] = []
-    for cell, name in zip(person.cells, _heads(), strict=True):
+def person_page(shell: Shell, person: PersonLine) -> Widget:
+    """One person, skill by skill, and their drills of this season."""
+    desk = shell.desk
+    rows = {row.no: row for row in desk.book.runs(person.id, season_begins(desk.needs, desk.today()))}
+    card = Card(title=_("Skills"))
+    for skill, cell in zip(SKILLS, person.cells, strict=True):
         kept = _("%(kept)d %% left") % {"kept": cell.kept} if cell.detail else ""
-        note = " · ".join(text for text in (cell.detail, kept, _("needed") if cell.needed else "") if text)
-        body.append(ListRow(words=f"{MARKS[cell.state]} {name}", note=note, badge=cell.word))
+        note = " · ".join(text for text in (cell.word, _("needed") if cell.needed else "", cell.detail, kept) if text)
+        card.add_widget(Paragraph(words=f"{MARKS[cell.state]} {_(NAMES[skill])}", bold=True))
+        card.add_widget(Paragraph(words=note, size_name="note", tone="soft"))
+    body: list[Widget] = [card, Paragraph(words=_("Drills of this season"), bold=True)]
+    lines = run_lines((row, judgement(row)) for row in rows.values())
+    body += [_run(shell, line, person.name) for line in lines] or [Paragraph(words=_("No drill this season."))]
     return page(shell, person.name, person.tool, body)
+
+
+def _run(shell: Shell, line: RunLine, name: str) -> Widget:
+    """One drill; touched, its judgement as the trainee read it."""
+    words = _("%(score)d of 100") % {"score": line.score}
+    sign, role = ("tick", "safe") if line.passed else ("", "plain")
+    row = ListRow(
+        key=str(line.no), words=line.title, note=f"{line.day} · {words}", icon="flame",
+        badge=line.verdict, badge_icon=sign, badge_role=role,
+    )  # fmt: skip
+    row.bind(on_act=lambda *_args: _open_run(shell, line.no, name))
+    return row
+
+
+def _open_run(shell: Shell, no: int, name: str) -> None:
+    row = next((row for row in shell.desk.book.runs() if row.no == no), None)
+    done = judgement(row) if row else None
+    if done is not None:
+        shell.open(lambda shell: result_page(shell, done, name))
+
+
+def may_see_the_crew(shell: Shell) -> bool:
+    """Whether the person at the tablet is one who leads."""
+    return shell.desk.policy.has_role(shell.person, SUPERVISOR)
 
 
 def _pairs(view: CrewView) -> list[Widget]:
@@ -80,6 +144,6 @@ def _wrong(view: CrewView) -> list[Widget]:
         return []
     card = Card(title=_("What several people get wrong"))
     for line in view.wrong:
-        card.add_widget(Paragraph(words=f"{line.people} / {line.of}  {line.what}"))
+        card.add_widget(Paragraph(words=f"{line.people} / {line.of}  {line.what}", bold=True))
         card.add_widget(Paragraph(words=line.why, size_name="note", tone="soft"))
     return [card]

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from kivy.uix.widget import Widget
 
 from coach.language import _, n_
-from coach.practice.command import shipped
-from coach.practice.questions import Question, after, due, quality, questions
+from coach.practice.command import season_questions
+from coach.practice.questions import Question, after, due, quality
 from coach.practice.schedule import AGAIN
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
@@ -38,14 +38,19 @@ def questions_page(shell: Shell) -> Widget:
     person = shell.desk.policy.people[shell.person]
     needs = shell.desk.needs
     skills = [skill for role in person.roles for skill in needs.roles.get(role, ())] if needs else list(SKILLS)
-    todays = list(due(shell.desk.book.cards(shell.person), questions(shipped()), skills, shell.desk.today()))
+    todays = list(due(shell.desk.book.cards(shell.person), season_questions(), skills, shell.desk.today()))
     session = Session(todays, {question.id for question in todays})
     return _question(shell, session)
 
 
+def questions_title() -> str:
+    """The title of every page of questions."""
+    return _("PRACTICE · %(title)s") % {"title": _("Questions")}
+
+
 def _question(shell: Shell, session: Session) -> Widget:
     if not session.waiting:
-        return page(shell, _("Questions"), "", [Paragraph(words=_("Done for today."), size_name="title", bold=True)])
+        return page(shell, questions_title(), "", [Paragraph(words=_("Done for today."), size_name="title", bold=True)])
     question = session.waiting[0]
     row = shell.desk.book.cards(shell.person).get(question.id)
     order = question.order(row.repetition if row else 0)
@@ -60,7 +65,7 @@ def _question(shell: Shell, session: Session) -> Widget:
         button(_("I think so"), lambda: _answer(shell, session, question, False)),
         button(_("I am sure"), lambda: _answer(shell, session, question, True), "primary"),
     ]
-    return page(shell, _("Questions"), under, body, foot)
+    return page(shell, questions_title(), under, body, foot)
 
 
 def _answer(shell: Shell, session: Session, question: Question, is_sure: bool) -> None:
@@ -91,4 +96,4 @@ def _told(shell: Shell, session: Session, question: Question, is_right: bool) ->
     words = _("Right.") if is_right else _("Not so.")
     body = [CautionPanel(signal="SAFETY" if is_right else "NOTICE", words=words, why=_(question.choices[0]))]
     on = button(_("Go on"), lambda: shell.swap(lambda shell: _question(shell, session)), "primary", icon="next")
-    return page(shell, _("Questions"), _(question.do), body, [on])
+    return page(shell, questions_title(), _(question.do), body, [on])

@@ -19,7 +19,7 @@ PICTURE = 34  # mm, the height of the time line
 
 
 def open_result(shell: Shell, done: Assessment, name: str) -> None:
-    """Show a judgement; the way on leads back to the drills."""
+    """Show a judgement; the way on leads back to where it was opened."""
     shell.open(lambda shell: result_page(shell, done, name))
 
 
@@ -36,7 +36,7 @@ def result_page(shell: Shell, done: Assessment, name: str) -> Widget:
             card.add_widget(Paragraph(words=f"✓ {at}  {says}"))
         body.append(card)
     title = _("PRACTICE · %(title)s") % {"title": view.title}
-    foot = [button(_("To the drills"), shell.back, "primary", icon="next")]
+    foot = [button(_("Go on"), shell.back, "primary", icon="next")]
     return page(shell, title, f"{view.trainee} · {view.when}", body, foot)
 
 

@@ -3,7 +3,7 @@
 Rules kept here:
  1. Every page of a drill stands under the banner; there is no way to show one without it.
  2. The pages are those of a real job; only the flame's is another, where the finger is the flame.
- 3. Its desk has the drill's clock and policy and no ledger: whatever asks for one is refused.
+ 3. Its desk has the drill's clock and policy, no ledger and no key: whatever asks for one is refused.
 Knows nothing of: how a run is judged.
 """
 
@@ -29,7 +29,6 @@ from coach.tablet.widgets.banner import Banner
 from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.dialog import Dialog
 from coach.view.practice import clock_text
-from coach.view.walk import mode_of
 from coach.yard.desk import Desk
 
 BUTTON = 46  # mm, the banner's button
@@ -64,7 +63,7 @@ class PracticeShell(Shell):
     def __init__(self, outer: Shell, run: Run, finish: Callable[[], None]) -> None:
         desk = outer.desk
         none: Any = NoLedger()
-        inner = Desk(desk.folder / "practice", run.clock, run.rules.policy, none, desk.signer, lambda procedure: True)
+        inner = Desk(desk.folder / "practice", run.clock, run.rules.policy, none, none, lambda procedure: True)
         super().__init__(inner, current())
         self.run = run
         self.system = outer.system
@@ -80,13 +79,12 @@ class PracticeShell(Shell):
         if self.run.over:
             self._end()
             return
-        self._mode = mode_of(self.run.job.rules, self.run.job.state, self.desk.now())
-        page = self._top()(self)
-        self.root.clear_widgets()
-        self._banner = self._build_banner()
-        self.root.add_widget(self._banner)
-        self.root.add_widget(page)
+        super().refresh()
         self._tell()
+
+    def _mark(self) -> Banner:
+        self._banner = self._build_banner()
+        return self._banner
 
     def _top(self) -> Any:
         top = super()._top()
@@ -131,23 +129,25 @@ class PracticeShell(Shell):
 
     def _build_banner(self) -> Banner:
         banner = Banner()
-        at_boat = button(_("At the boat"), self._go_to_the_boat, icon="boat")
+        at_boat = button(_("At the boat"), self.go_to_the_boat, icon="boat")
         if not theme.portrait:
             at_boat.size_hint_x, at_boat.width = None, BUTTON * theme.mm
         banner.put(at_boat)
         leave = IconButton(icon="cross", words=_("Leave the drill"), framed=True)
-        leave.bind(on_act=lambda *_args: self._ask_leave())
+        leave.bind(on_act=lambda *_args: self.ask_leave())
         banner.put(leave)
         return banner
 
-    def _go_to_the_boat(self) -> None:
+    def go_to_the_boat(self) -> None:
+        """The page of what may be looked at and done."""
         if self._at_boat not in self._stack:
             self.open(self._at_boat)
 
     def _at_boat(self, _shell: Shell) -> Any:
         return site_page(self, self.run)
 
-    def _ask_leave(self) -> None:
+    def ask_leave(self) -> None:
+        """Ask before the drill is given up."""
         dialog = Dialog(title=_("Leave the drill?"), words=_("It is judged as it stands now."))
         self.ask(
             dialog,

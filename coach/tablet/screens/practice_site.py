@@ -30,11 +30,11 @@ def site_page(shell: Shell, run: Run) -> Widget:
             card.add_widget(Paragraph(words=line))
         body.append(card)
     body.append(Paragraph(words=_("Look"), size_name="lead", bold=True))
-    body += [_row(each, "info", lambda id: _tell(shell, run.look(id))) for each in view.looks]
+    body += [_row(each, "info", lambda id: tell_found(shell, run.look(id))) for each in view.looks]
     body.append(Paragraph(words=_("Do"), size_name="lead", bold=True))
     if not view.deeds:
         body.append(Paragraph(words=_("Nothing beside the steps of the procedure.")))
-    body += [_row(each, "hand", lambda id: _tell(shell, _(run.deed(id)))) for each in view.deeds]
+    body += [_row(each, "hand", lambda id: tell_found(shell, _(run.deed(id)))) for each in view.deeds]
     foot = [_waiting(shell, run, minutes) for minutes in WAITS]
     return page(shell, _("At the boat"), view.clock, body, foot)
 
@@ -50,7 +50,7 @@ def _row(choice: Choice, icon: str, act: Callable[[str], None]) -> ListRow:
     return row
 
 
-def _tell(shell: Shell, text: str) -> None:
+def tell_found(shell: Shell, text: str) -> None:
     """Say what was found, over the page as it is then."""
     shell.refresh()
     shell.ask(Dialog(title=_("You find"), words=text), ("ok", _("Go on")))
