@@ -103,6 +103,10 @@ def unmet_needs(rules: Rules, state: State, step: Step) -> tuple[str, ...]:
     those before it, and a step that a correction opens again, or asks of this boat for the first time, comes before
     all that stands behind it and is not yet done.
     """
+    before = rules.before[step.id]
+    left = (id for id in rules.order if id not in state.done and before >> rules.place[id] & 1)
+    if all(settled(rules, state, id) for id in left):
+        return ()  # the usual answer, without a walk back through all that is done
     found: list[str] = []
     seen: set[str] = set()
     waiting = list(reversed(rules.needs[step.id]))
