@@ -80,6 +80,18 @@ def answers(
     return Answers(values, tuple(undecided))
 
 
+def fewer_vents(procedure: Procedure, found: Answers, conditions: Iterable[Formula], ends: bool) -> Answers:
+    """The answers with two counts of fuel vents, where none of these conditions asks for them through any number.
+
+    ends: whether the two are the least and the most, or the two least.
+    """
+    if any(FUEL_VENTS in _measures_of(procedure, condition.names) for condition in conditions):
+        return found
+    texts = found.values.get(FUEL_VENTS, ())
+    kept = tuple(dict.fromkeys((texts[0], texts[-1] if ends else texts[:2][-1]))) if texts else ()
+    return Answers({id: kept if id == FUEL_VENTS else own for id, own in found.values.items()}, found.undecided)
+
+
 def _one_measure(procedure: Procedure, atom: Node) -> str:
     """The measure of an atom that compares one measure with a constant, or asks one; '' for any other."""
     match atom:

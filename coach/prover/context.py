@@ -23,7 +23,6 @@ from coach.prover.moves import truth_after
 from coach.prover.order import Order
 from coach.prover.reduce import Slice
 
-
 Memory = dict[tuple[object, ...], Explored]
 
 

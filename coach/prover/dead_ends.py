@@ -16,7 +16,8 @@ The argument, in four parts:
  (d) Making owed again. A step that undoes a debt comes back when the debt is made again; steps that undo debts and
      make others in a circle would never end; they are played together.
 By (a) there is an order, by (b) each step can be settled when its turn comes, by (c) its safeguards can be shown and
-stay shown, by (d) what comes back ends. A reached state differs from the beginning only in what is done already, open
+stay shown, by (d) what comes back ends. (A proof that time has ended is shown again as it was shown first, for its step
+is done already; gate_slices shows that nothing is lost for ever.) A reached state differs from the beginning only in what is done already, open
 again, lost or owed; the same order goes through it, because no part asks that something be missing.
 A step can be done on some boat if (b) met a state in which it is done; the walk through the whole procedure confirms.
 Knows nothing of: what is owed at the end (debt_slices).
@@ -25,7 +26,7 @@ Knows nothing of: what is owed at the end (debt_slices).
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from coach.core.checks import settled
@@ -33,17 +34,23 @@ from coach.core.formula import Formula
 from coach.core.model import FUEL_VENTS, PLACE, Step
 from coach.core.state import WORKING
 from coach.prover import moves, watchers
-from coach.prover.answers import Answers
+from coach.prover.answers import fewer_vents
 from coach.prover.context import Context
-from coach.prover.explore import Explored, Fault, Node, Watchers, stuck
+from coach.prover.explore import Explored, Fault, Node, Try, Watchers, stuck
 from coach.prover.order import components
-from coach.prover.reduce import Slice, asked_conditions, cut, measures_behind, names_read, tick_only, whole
-from coach.prover.truth import ENDED_WITH
+from coach.prover.reduce import Slice, asked_conditions, cut, measures_behind, tick_only, whole
+from coach.prover.truth import ENDED_WITH, FIRE
 from coach.prover.walk import Walk, why_stuck
 from coach.prover.watchers import DEAD_END, REACH
 
+
+def time_that_is_waited_for(slice: Slice, node: Node) -> Iterable[Try]:
+    """Time passes, where a timer or a fire watch runs."""
+    return moves.time(slice, node) if node.state.timers or FIRE in node.state.debts else ()
+
+
 MOVES = (
-    moves.start, moves.measure, moves.show, moves.see_one_bad, moves.flame, moves.timer, moves.do, moves.time,
+    moves.start, moves.measure, moves.show, moves.see_one_bad, moves.flame, moves.timer, moves.do, time_that_is_waited_for,
     moves.excuse_guarded,
 )
 WATCHERS = Watchers((watchers.corrected_opens_again, watchers.settled_by_showing, watchers.never_left_out), (), (watchers.nothing_unreadable,))
@@ -69,9 +76,7 @@ def local(context: Context, steps: Sequence[Step], rows: Sequence[str] = ()) -> 
         counted = [item.equals for item in step.evidence if item.equals]
         wanted.update(dict.fromkeys((*step.asks, *sorted(measures_behind(context.procedure, counted)))))
     wanted.update(dict.fromkeys(_FACT[row] for row in rows if row in _FACT and _FACT[row] in context.procedure.measures))
-    found = context.answers(conditions, tuple(wanted))
-    if not any(FUEL_VENTS in condition.names for condition in conditions):  # then only compared: two neighbours are enough
-        found = Answers({id: texts[:2] if id == FUEL_VENTS else texts for id, texts in found.values.items()})
+    found = fewer_vents(context.procedure, context.answers(conditions, tuple(wanted)), conditions, ends=False)  # counts are compared only
     return cut(context.procedure, context.policy, context.functions, steps, found, rows)
 
 

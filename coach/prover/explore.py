@@ -3,7 +3,8 @@
 Rules kept here:
  1. Each move is an action that a person could take, or something that the world does; the kernel decides.
  2. Two states count as one if the kernel and the prover's checks cannot tell them apart: moments count only by
-    whether what hangs on them is fresh, too old or in doubt; the two technicians are interchangeable.
+    whether what hangs on them is fresh, too old or in doubt (the fire watch's, where anything in the slice hangs on it);
+    the two technicians are interchangeable.
  3. A search that meets its limit says so; it never says that nothing was found.
 Why moments may be forgotten: the kernel reads a moment only as an age against a limit, or to compare the run and the
 start of the device. A fresh proof can become too old at any moment (the time move), so the hours themselves add
@@ -16,6 +17,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from coach.core.actions import Action
 from coach.core.moment import Moment
@@ -28,8 +30,7 @@ from coach.prover.reduce import Slice
 from coach.prover.truth import Truth
 
 
-@dataclass(frozen=True)
-class Try:
+class Try(NamedTuple):
     """One thing that may happen. action None: the world alone acts, and `now` and `truth` are what comes of it.
 
     helps: whether a way to a good end may use it (a person going on with the work, not the world spoiling it, not a
@@ -210,13 +211,13 @@ def key(slice: Slice, node: Node) -> tuple[object, ...]:
     last = state.last
     clock = "new" if last is None else "ok" if last.run == now.run and last.age_at(now) is not None else "doubt"
     return (
-        state.status, tuple(sorted(state.typed.items())), frozenset(state.done), frozenset(state.excused), state.heated,
+        state.status, frozenset(state.typed.items()), frozenset(state.done), frozenset(state.excused), state.heated,
         frozenset((id, proof.met, _values(proof.values, state.technician), _age(proof.at, now, slice.lasting(id)),
                    proof.at.run == now.run) for id, proof in state.proofs.items()),
         frozenset(state.withdrawn), frozenset((id, debt.amount, bool(debt.tag)) for id, debt in state.debts.items()),
         state.flame, state.trip and (state.trip.step, state.trip.out),
         frozenset((id, _age(at, now)) for id, at in state.timers.items()),
-        state.watch_from and _age(state.watch_from, now), clock, node.truth, bool(state.faults),
+        slice.times_watch and state.watch_from and _age(state.watch_from, now), clock, node.truth, bool(state.faults),
     )
 
 

@@ -18,6 +18,7 @@ every row is lost in the kernel that is lost in truth (`nothing_holds_unshown`),
 had something to lose. What can follow then is, for s, what can follow in the mode slice.
 One bad statement is a move; all the others are put to the gate where they could matter (`bad_statements`), because a
 statement is judged from itself and the facts alone.
+From every state of a row or mode slice the flame can be lit again (`never_lit_again`): nothing is lost for ever.
 Heat steps differ only by form, so a procedure with many heat steps has few slices.
 Knows nothing of: order (dead_ends), debts at the end and safe stop (debt_slices).
 """
@@ -32,15 +33,17 @@ from coach.core.checks import safeguard_status
 from coach.core.model import FUEL_VENTS, PLACE, Step
 from coach.core.policy import Policy
 from coach.core.session import Refusal, fold
-from coach.core.state import WORKING
+from coach.core.state import STOPPING, WORKING
 from coach.prover import moves, watchers
 from coach.prover.answers import Answers
 from coach.prover.context import Context
-from coach.prover.explore import Fault, Move, Node, Try, Watchers, answer_to
+from coach.prover.explore import Explored, Fault, Move, Node, Try, Watchers, answer_to, stuck
 from coach.prover.observations import can_hold, good
 from coach.prover.reduce import NOWHERE, Slice, cut, tick_only
 from coach.prover.truth import ENDED_WITH
-from coach.prover.watchers import HEAT
+from coach.prover.walk import why_stuck
+from coach.prover.watchers import DEAD_END, HEAT
+
 
 def undo(slice: Slice, node: Node) -> Iterator[Try]:
     """What the proof put on is taken off."""
@@ -107,7 +110,7 @@ def heat_of(slice: Slice) -> str:
 _SENTENCES = (watchers.no_light_unproven, watchers.no_burning_on)
 ROW_WATCHERS = Watchers(_SENTENCES, (watchers.out_is_never_refused,), (watchers.nothing_unreadable, bad_statements))
 MODE_WATCHERS = Watchers(
-    (*_SENTENCES, watchers.no_work_in_doubt), (watchers.out_is_never_refused,), (watchers.nothing_unreadable, watchers.offers_agree, nothing_holds_unshown)
+    (*_SENTENCES, watchers.no_work_in_doubt), (watchers.out_is_never_refused,), (watchers.nothing_unreadable, watchers.offers_agree, watchers.no_start_unproven, nothing_holds_unshown)
 )
 WHOLE_WATCHERS = Watchers(_SENTENCES, (watchers.out_is_never_refused,), (nothing_holds_unshown,))
 
@@ -124,13 +127,21 @@ def gate_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
                 for values, possible in ((1, ROW_MOVES), (2, FACT_MOVES))[: 1 + (safeguard in _JUDGED_BY)]:
                     slice = row_slice(context, heat, safeguard, policy, values)
                     found = context.explore(f"{heat.id} and {safeguard}", slice, possible, ROW_WATCHERS)
-                    yield from ((fault, slice) for fault in found.faults)
+                    yield from ((fault, slice) for fault in (*found.faults, *never_lit_again(slice, found)))
         for about, slice, possible, watching in (
             ("the modes", mode_slice(context, heat), MODE_MOVES, MODE_WATCHERS),
             ("the whole gate", whole_slice(context, heat), WHOLE_MOVES, WHOLE_WATCHERS),
         ):
             found = context.explore(f"{heat.id} and {about}", slice, possible, watching)
-            yield from ((fault, slice) for fault in found.faults)
+            again = never_lit_again(slice, found) if possible is MODE_MOVES else ()
+            yield from ((fault, slice) for fault in (*found.faults, *again))
+
+
+def never_lit_again(slice: Slice, found: Explored) -> Iterator[Fault]:
+    """Whatever was lost, the safeguard can be shown again and the flame lit, as long as the job is not being stopped."""
+    node = stuck(found, lambda one: bool(one.state.flame) or one.state.status == STOPPING) if found.complete else None
+    if node is not None:
+        yield Fault(DEAD_END, "never again", heat_of(slice), node, (slice.safeguards[0],), why_stuck(slice, node))
 
 
 def _policies(policy: Policy, safeguard: str) -> tuple[Policy, ...]:
@@ -164,14 +175,14 @@ def _some(measure: str, texts: tuple[str, ...], values: int) -> tuple[str, ...]:
 def mode_slice(context: Context, heat: Step) -> Slice:
     """One heat step and the last row of the gate."""
     rows = tuple(context.rules.safeguards)[-1:]
-    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), Answers({}), rows)
+    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), Answers({}), rows, resumes=True)
 
 
 def whole_slice(context: Context, heat: Step) -> Slice:
     """One heat step and every safeguard, on one boat."""
     facts = [id for id in (FUEL_VENTS, PLACE) if id in context.procedure.measures]
     one = Answers({id: texts[:1] for id, texts in context.answers((), facts).values.items()})
-    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), one, context.rules.safeguards)
+    return cut(context.procedure, context.policy, context.functions, (tick_only(heat),), one, context.rules.safeguards, resumes=True)
 
 
 def clearing_steps(context: Context, heat: Step, safeguard: str) -> list[Step]:

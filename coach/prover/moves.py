@@ -18,14 +18,14 @@ from coach.core.checks import current_steps
 from coach.core.model import FUEL_VENTS, PLACE
 from coach.core.moment import Moment
 from coach.core.quantity import Quantity
-from coach.core.state import CLOSED, NEW, STOPPED, STOPPING
+from coach.core.state import CLOSED, ENDS, NEW, STOPPED, STOPPING
 from coach.prover.cast import BOSS, HOLDER, OTHER
 from coach.prover.explore import Node, Try
 from coach.prover.given import evidence_for
 from coach.prover.observations import Scene, bad, can_hold
 from coach.prover.observations import good as good_values
 from coach.prover.reduce import Slice
-from coach.prover.truth import Truth, after_observing, after_taken
+from coach.prover.truth import FIRE, Truth, after_observing, after_taken
 
 STROKES = (((0, 0), (9, 9)),)
 MINUTE = 60_000
@@ -120,11 +120,13 @@ def withdraw(slice: Slice, node: Node) -> Iterator[Try]:
 
 
 def flame(slice: Slice, node: Node) -> Iterator[Try]:
-    """The flame is lit, put out, looked at by the clock; a trip is reset."""
+    """The flame is lit, put out, looked at by the clock; a trip is reset. Only where a step of the slice has a flame."""
     by, now = node.state.technician, node.now
-    for id, step in slice.rules.steps.items():
-        if step.heat:
-            yield Try(("light", id), act.Light(by, id), now)
+    heats = [id for id, step in slice.rules.steps.items() if step.heat]
+    if not heats:
+        return
+    for id in heats:
+        yield Try(("light", id), act.Light(by, id), now)
     yield Try(("out",), act.FlameOut(OTHER if by == HOLDER else HOLDER), now)  # anybody may
     yield Try(("look",), act.Look(by), now)
     yield Try(("reset",), act.Reset(by), now)
@@ -144,16 +146,21 @@ def resume(slice: Slice, node: Node) -> Iterator[Try]:
 
 
 def time(slice: Slice, node: Node) -> Iterator[Try]:
-    """Time passes until everything that can run out has run out."""
+    """Time passes until everything that can run out has run out. Nothing does in a job that has ended; and while the
+    clock is in doubt time need not pass, because what can be done then leads to the same before it and after it."""
+    if node.state.status in (NEW, *ENDS) or node.truth.doubt:
+        return
     now = node.now.plus(slice.outlasting)
-    truth = node.truth.nothing_shown()._replace(watched=not node.state.flame)
+    watched = slice.times_watch and FIRE in node.truth.owing and not node.state.flame
+    truth = node.truth.nothing_shown()._replace(watched=watched)
     yield Try(("time", str(slice.outlasting // MINUTE)), None, now, truth)
 
 
 def clock(slice: Slice, node: Node) -> Iterator[Try]:
-    """The clock is set back, the program or the whole device is started anew. Not twice before the job is resumed."""
+    """The clock is set back, the program or the whole device is started anew. Not twice before the job is resumed; after
+    the end only where something hangs on a tag, for then the job may go on."""
     state, now = node.state, node.now
-    if state.last is None or state.last.run != now.run or state.last.age_at(now) is None:
+    if (state.status in ENDS and not state.debts) or state.last is None or state.last.run != now.run or state.last.age_at(now) is None:
         return
     doubted = node.truth.nothing_shown()._replace(doubt=True)
     fresh = f"{state.seq} anew"

@@ -30,7 +30,8 @@ NOWHERE = Place("")
 @dataclass(frozen=True)
 class Slice:
     """One small procedure to explore. free: measures that may be stated at any time; the others only where asked.
-    outlasting: milliseconds that outlast every proof, timer and watch of the slice, by one."""
+    outlasting: milliseconds that outlast every proof, timer and watch of the slice, by one. times_watch: whether the
+    beginning of a fire watch is read in the slice: by the step that ends it, or by resuming a job."""
 
     rules: Rules
     names: Mapping[str, str]
@@ -40,6 +41,7 @@ class Slice:
     outlasting: int
     free: frozenset[str] = frozenset()
     closure: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    times_watch: bool = True
 
     def lasting(self, safeguard: str) -> int:
         """How long a proof of this safeguard holds, in ms."""
@@ -74,7 +76,7 @@ def _cleaned(item: Evidence) -> Evidence:
 
 def cut(
     procedure: Procedure, policy: Policy, functions: Mapping[str, Function], steps: Iterable[Step], found: Answers,
-    safeguards: Iterable[str] = (), free: Iterable[str] | None = None,
+    safeguards: Iterable[str] = (), free: Iterable[str] | None = None, resumes: bool = False,
 ) -> Slice:
     """A slice of these steps. Needs that lead out of it are dropped: what they name counts as settled.
 
@@ -82,6 +84,7 @@ def cut(
         found: the answers to use; they name the slice's measures.
         safeguards: the rows of the gate that the slice has.
         free: the measures that may be stated at any time (all of them if not given).
+        resumes: whether the job is resumed in the slice.
     """
     chosen = tuple(steps)
     numbered = {step.id: f"s{index}" for index, step in enumerate(chosen)}
@@ -100,10 +103,11 @@ def cut(
     rules = Rules(small, policy, functions, proven=True)
     rules.safeguards = {id: rules.safeguards[id] for id in kept}
     own = tuple((row.id, row.minutes) for row in small.safeguards)
-    key = (made, tuple(measures.items()), tuple(numbers.items()), tuple(found.values.items()), kept, own, tuple(free or ("*",)),
+    key = (made, tuple(measures.items()), tuple(numbers.items()), tuple(found.values.items()), kept, own, tuple(free or ("*",)), resumes,
            tuple(row.id for row in procedure.debts), *policy_key(policy))
+    times = resumes or any(step.clears == "fire_watch" for step in made)
     back = {new: old for old, new in numbered.items()}
-    return Slice(rules, back, found.values, kept, key, _outlasting(rules), frozenset(measures if free is None else free), _closures(small))
+    return Slice(rules, back, found.values, kept, key, _outlasting(rules), frozenset(measures if free is None else free), _closures(small), times)
 
 
 def _outlasting(rules: Rules) -> int:

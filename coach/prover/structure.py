@@ -34,6 +34,7 @@ _FAULTS: dict[str, tuple[str, str, str, str, bool]] = {
     "V110": (MEASURED, "no measure '%(word)s' of kind %(kind)s", "the gate judges by it", "add the measure, and ask it before the gate", False),
     "V111": (REACH, "'%(step)s' undoes '%(word)s', which nothing makes be owed", "the step would never be asked", "take the step out, or name what opens the debt", False),
     "V112": (HEAT, "'%(step)s' is a heat step that shows a safeguard or undoes a debt", "the gate must stand before the flame, and what makes things safe must be possible without one", "make two steps of it", False),
+    "V114": (DEAD_END, "'%(step)s' holds the count '%(word)s' against a measure and against limits of its own", "on some boat no count could meet both", "take the limits out", True),
 }
 
 
@@ -74,6 +75,9 @@ def _words(procedure: Procedure) -> Iterator[Flaw]:
         yield from (flaw("V101", step.id, step.place, word=need, **said) for need in step.needs if need not in ids)
         yield from (flaw("V102", step.id, step.place, word=id, **said) for id in _read_by(step) if id not in names)
         yield from (flaw("V102", step.id, step.place, word=id, **said) for id in step.asks if id not in procedure.measures)
+        for item in step.evidence:
+            if item.equals and (item.low is not None or item.high is not None):
+                yield flaw("V114", step.id, item.place, word=item.id, **said)
         if step.proves and step.proves not in safeguards:
             yield flaw("V104", step.id, step.place, word=step.proves, **said)
         for debt in (*step.opens, *([step.clears] if step.clears else [])):

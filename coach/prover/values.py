@@ -24,6 +24,7 @@ from coach.core.formula_tree import If, Logic, walk
 from coach.core.model import FUEL_VENTS, PLACE, Step
 from coach.core.numbers import compute, truth
 from coach.prover import moves
+from coach.prover.answers import Answers
 from coach.prover.context import Context
 from coach.prover.explore import Fault, Node, Watchers
 from coach.prover.reduce import Slice, asked_conditions, bare, cut, measures_behind, names_read
@@ -87,10 +88,8 @@ def _reader(context: Context, step: Step, measure: str) -> Step:
     asks = (measure,) if measure in step.asks else tuple(further)
     equal = tuple(item.equals for item in step.evidence if item.equals)
     gate = (_GATE_READS[step.proves],) if step.proves in _GATE_READS else ()
-    return bare(
-        step, when=None if step.clears else step.when, uses=(*step.uses, *step.shows, *equal, *gate), asks=asks,
-        needs=step.needs,
-    )
+    resting = [name for name in (*step.uses, *step.shows, *equal, *gate) if measure in measures_behind(procedure, (name,))]
+    return bare(step, when=None if step.clears else step.when, uses=tuple(resting), asks=asks, needs=step.needs)
 
 
 def _slice(context: Context, reader: Step, before: list[Step], measure: str) -> Slice:
@@ -104,7 +103,8 @@ def _slice(context: Context, reader: Step, before: list[Step], measure: str) -> 
     conditions += asked_conditions(procedure, reader)
     lazy = [f for f in _formulas(context, reader) if any(isinstance(part, If | Logic) for part in walk(f.tree))]
     behind = measures_behind(procedure, (*names_read(reader), *(n for f in conditions for n in f.names)))
-    found = context.answers(conditions, (measure, *sorted(behind), *reader.asks), lazy)
+    known = context.answers(conditions, (measure, *sorted(behind), *reader.asks), lazy)
+    found = Answers(dict(sorted(known.values.items(), key=lambda pair: len(pair[1]))))  # what has one value comes first
     return cut(
         procedure, context.policy, context.functions, (*chained, replace(reader, needs=needs)), found, (),
         [id for id in found.values if id != measure],

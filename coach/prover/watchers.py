@@ -9,11 +9,13 @@ Knows nothing of: how the kernel decides.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from copy import copy
 
 from coach.core import actions as act
 from coach.core.numbers import truth as condition_truth
 from coach.core.session import Refusal, offers
 from coach.core.state import ACCEPTED, CLOSED, ENDS, NEW, STOPPED, WORKING
+from coach.prover.cast import HOLDER
 from coach.prover.explore import Fault, Node, Taken, Try, answer_to
 from coach.prover.reduce import Slice
 from coach.prover.truth import CYLINDER, fault_of_undoing
@@ -163,6 +165,17 @@ def nothing_unreadable(slice: Slice, node: Node) -> Iterator[Fault]:
     """The kernel can read every event that it makes."""
     if node.state.faults:
         yield Fault(STOP, "unreadable", node.state.faults[0], node)
+
+
+def no_start_unproven(slice: Slice, node: Node) -> Iterator[Fault]:
+    """A job is started for real on a proven procedure only, and is offered on no other."""
+    if node.state.status != NEW:
+        return
+    rules = copy(slice.rules)
+    rules.proven = False
+    started = answer_to(rules, node.state, act.Start(HOLDER, "job", "boat"), node.now)
+    if not isinstance(started, Refusal) or any(offer.open for offer in offers(rules, node.state, node.now)):
+        yield Fault(HEAT, "started unproven", "", node)
 
 
 def offers_agree(slice: Slice, node: Node) -> Iterator[Fault]:

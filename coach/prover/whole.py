@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coach.core.model import FUEL_VENTS, PLACE
+from coach.prover.answers import fewer_vents
 from coach.prover.context import Context
 from coach.prover.explore import Fault, Node
 from coach.prover.reduce import Slice, cut
@@ -27,7 +28,7 @@ def whole_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
     procedure = context.procedure
     conditions = [step.when for step in context.steps if step.when is not None]
     conditions += [measure.when for measure in procedure.measures.values() if measure.when is not None]
-    found = context.answers(conditions, tuple(procedure.measures))
+    found = fewer_vents(procedure, context.answers(conditions, tuple(procedure.measures)), conditions, ends=True)
     slice = cut(procedure, context.policy, context.functions, context.steps, found, context.rules.safeguards, ())
     longest = max((len(texts) for texts in found.values.values()), default=1)
     for number in range(min(longest, MOST_WALKS)):

@@ -11,7 +11,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Mutant:
-    """file: within coach/core. by_tests: the prover, by its nature, cannot see it; the kernel's tests must."""
+    """file: within coach/core. by_tests: the prover, by its nature, cannot see it; the kernel's tests must.
+
+    (Its clock is set back by an hour, which every row of the gate sees by itself; a step of seconds only the look sees.)
+    """
 
     name: str
     file: str
@@ -72,8 +75,12 @@ MUTANTS: tuple[Mutant, ...] = (
     Mutant("flame out is refused when time has run out", "session.py", "_DURING_FLAME = (act.FlameOut, ", "_DURING_FLAME = ("),
     Mutant("a flame is put out only by who lit it", "session.py", "    if not state.flame and not waiting:\n        return _no(\"G021\"", "    if action.by != state.technician or (not state.flame and not waiting):\n        return _no(\"G021\""),
     Mutant("a proof or an undoing can be excused", "session.py", "    if step.proves or step.clears:\n        reasons.append(Reason(\"G057\"", "    if False:\n        reasons.append(Reason(\"G057\""),
-    Mutant("a job starts without a proof of its procedure", "session.py", "    if not rules.proven and not action.practice:", "    if False:", True),
+    Mutant("a job starts without a proof of its procedure", "session.py", "    if not rules.proven and not action.practice:", "    if False:"),
     Mutant("the cylinder may stay open on a tag", "session.py", "    elif not rules.debts[debt].taggable:", "    elif False:"),
+    Mutant("what was said to be lost can never be shown again", "session.py", "    reasons = may_observe(rules, state, action.safeguard, action.by, now)", "    reasons = may_observe(rules, state, action.safeguard, action.by, now) + ((_unproven(),) if action.safeguard in state.withdrawn else ())"),
+    Mutant("a trip cannot be reset while stopping", "session.py", "    return (*clock_doubt(state, now), *flame_gone(state), *holder(rules, state, by))", "    return (*clock_doubt(state, now), *working(state), *flame_gone(state), *holder(rules, state, by))"),
+    Mutant("work goes on in a closed job", "checks.py", "    if state.status == WORKING:\n        return ()", "    if state.status in (WORKING, \"closed\"):\n        return ()"),
+    Mutant("work goes on in a stopped job", "checks.py", "    if state.status == WORKING:\n        return ()", "    if state.status in (WORKING, \"stopped\"):\n        return ()"),
     Mutant("reset lights again", "session.py", '(Event("trip_reset", now, action.by, {}),)', '(Event("trip_reset", now, action.by, {}), Event("flame_lit", now, action.by, {"step": state.trip.step}))'),
     # gate
     Mutant("wind at its limit is let through", "gate.py", "        if value >= top:", "        if value > top:"),

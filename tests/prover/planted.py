@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from coach.core.gate import SAFEGUARDS
 from coach.core.model import OwnDebt, OwnSafeguard, Procedure, Step
-from coach.core.quantity import parse_quantity
+from coach.core.quantity import Quantity, parse_quantity
 from tests.prover.build import (
     HERE, SPOT, VENTS, after_flame, arrival, choice, gate, heating, item, length, number, procedure, step,
 )
@@ -72,6 +72,10 @@ def _plugged(*undoing: Step) -> Procedure:
     return heating(before=before, after=undoing, debts=[PLUGS])
 
 
+def _count(number: int) -> Quantity:
+    return parse_quantity(str(number), "count")
+
+
 PLANTED: tuple[Planted, ...] = (
     Planted("gate step missing", lambda: without_step(heating(), "gate-wind"), frozenset({"V106"}), "wind"),
     Planted("gate step on some boats only", lambda: changed(heating(before=[step("ask", asks=["drive"])], measures=[DRIVE]), "gate-gas",
@@ -125,6 +129,17 @@ PLANTED: tuple[Planted, ...] = (
             low=parse_quantity("8 in", "length"), high=parse_quantity("6 in", "length"))])]), frozenset({"V221"}), "measure"),
     Planted("answer that is never accepted", lambda: heating(after=[step("look", evidence=[item("cover", "choice", options=DRIVE.options, accept=("tight",))])]),
             frozenset({"V221"}), "look"),
+    Planted("evidence nothing can meet on boats of three vents", lambda: heating(
+        before=[step("look", when="pieces == 6", evidence=[item("cut", "count", low=_count(3), high=_count(2))])],
+        numbers=[number("pieces", "2 * fuel_vents", "count")]), frozenset({"V221"}), "look"),
+    Planted("fewer tapes than a boat may have", lambda: changed(heating(), "untape", evidence=(item("removed", "count", high=_count(6)),)),
+            frozenset({"V222", "V255"}), "taped_vents"),
+    Planted("more tapes than a boat may have", lambda: changed(heating(), "untape", evidence=(item("removed", "count", low=_count(2)),)),
+            frozenset({"V222", "V255"}), "taped_vents"),
+    Planted("a count held against a measure and a limit", lambda: heating(
+        before=[step("look", asks=["plugs_in"], evidence=[item("out", "count", equals="plugs_in", high=_count(5))])],
+        measures=[replace(VENTS, id="plugs_in")]), frozenset({"V114"}), "look"),
+    Planted("a fire watch that no flame begins", lambda: heating(before=[step("spark", opens=["fire_watch"])]), frozenset({"V222", "V255"}), "fire_watch"),
     Planted("undoing makes owed again", lambda: _plugged(step("unplug", clears="plugs", opens=["plugs"])), frozenset({"V222", "V225", "V257"}), "unplug"),
     Planted("undoes what nothing opens", lambda: heating(after=[step("unplug", clears="plugs")], debts=[PLUGS]), frozenset({"V111"}), "unplug"),
     Planted("number that cannot be worked out", lambda: heating(
@@ -152,6 +167,14 @@ CLEAN: dict[str, Callable[[], Procedure]] = {
         measures=[DRIVE, BEAM], numbers=[number("width", "if(drive == sterndrive, beam, 1 ft)")]),
     "no flame at all": lambda: procedure([step("ask", asks=["fuel"]), step("loose", when="fuel == petrol"), step("end")], [FUEL]),
     "watch held between two flames": lambda: moved(heating(step("weld", heat=True), step("shrink", heat=True)), "hold-watch", "weld"),
+    "watch held between two flames, by the kernel's minutes": lambda: changed(
+        moved(heating(step("weld", heat=True), step("shrink", heat=True)), "hold-watch", "weld"), "hold-watch", evidence=()),
+    "undoing makes something else owed": lambda: heating(
+        before=[step("plug", opens=["plugs"])], after=[step("unplug", clears="plugs", opens=["rags"]), step("fetch", clears="rags")],
+        debts=[PLUGS, replace(PLUGS, id="rags")]),
+    "a flame makes a debt of its own": lambda: heating(step("shrink", heat=True, opens=["plugs"]), after=[step("unplug", clears="plugs")], debts=[PLUGS]),
+    "a step for boats of three vents": lambda: heating(
+        before=[step("look", when="pieces == 6")], numbers=[number("pieces", "2 * fuel_vents", "count")]),
     "a flame on some boats": lambda: heating(step("shrink", heat=True, when="drive == outboard"), before=[step("ask", asks=["drive"])], measures=[DRIVE]),
     "gate in no order": lambda: procedure([*arrival(), *[replace(s, needs=("arrive",)) for s in gate()],
                                            step("shrink", heat=True, needs=[f"gate-{id}" for id in SAFEGUARDS]), *after_flame()], [VENTS, SPOT]),
