@@ -23,12 +23,13 @@ from fractions import Fraction
 from pathlib import Path
 
 from coach.core.formula import Formula
-from coach.core.formula_tree import Compare, If, Literal, Logic, Member, Name, Node, Not, Truth, walk
+from coach.core.formula_tree import Compare, If, Literal, Logic, Member, Name, Node, Not, Truth, children, walk
 from coach.core.model import Evidence, Measure, Procedure, Step
 
 MODEL = r"""
 c_decl { \#include "tables.h" }
-int done, known, owed, shown;
+int done[WORDS];
+int known, owed, shown;
 short p = 0, a = 0, x = 0;
 
 init {
@@ -41,7 +42,7 @@ init {
        do :: c_expr { now.x + 1 < steps_of[now.p] } -> x++ :: break od;
        if
        :: c_expr { (may(now.p, now.a, now.x, now.done, now.known, now.owed, now.shown)) } ->
-          c_code { act(now.p, now.a, now.x, &now.done, &now.known, &now.owed, &now.shown); };
+          c_code { act(now.p, now.a, now.x, now.done, &now.known, &now.owed, &now.shown); };
           x = 0
        fi
      }
@@ -51,6 +52,7 @@ init {
 
 C_CODE = r"""
 #include <stdio.h>
+#define HAS(bits, n) ((bits)[(n) >> 5] >> ((n) & 31) & 1)
 static int answer(int p, int a, int m) { for (int i = 0; i < m; i++) a /= values_of[p][i]; return a % values_of[p][m]; }
 /* 0 false, 1 true, 2 not known: worked out from the left, the right side only where it can still matter */
 static int holds(int p, int a, int known, int c) {
@@ -64,16 +66,16 @@ static int holds(int p, int a, int known, int c) {
     default: r = holds(p, a, known, n[1]); return r == 2 ? 2 : !r;
   }
 }
-static int asked(int p, int a, int s, int done, int known, int owed) {
-  if (clears[p][s]) return (owed >> clears[p][s] & 1) || (done >> s & 1);
+static int asked(int p, int a, int s, const int *done, int known, int owed) {
+  if (clears[p][s]) return (owed >> clears[p][s] & 1) || HAS(done, s);
   return when[p][s] < 0 ? 1 : holds(p, a, known, when[p][s]);
 }
-static int settled(int p, int a, int s, int done, int known, int owed) {
-  return (done >> s & 1) || asked(p, a, s, done, known, owed) == 0;
+static int settled(int p, int a, int s, const int *done, int known, int owed) {
+  return HAS(done, s) || asked(p, a, s, done, known, owed) == 0;
 }
-static int due(int p, int a, int s, int done, int known, int owed) {
+static int due(int p, int a, int s, const int *done, int known, int owed) {
   for (int i = 0; i < steps_of[p]; i++)
-    if ((before[p][s] >> i & 1) && !settled(p, a, i, done, known, owed)) return 0;
+    if (HAS(before[p][s], i) && !settled(p, a, i, done, known, owed)) return 0;
   return 1;
 }
 static int wanted(int p, int a, int m, int known) { return only[p][m] < 0 ? 1 : holds(p, a, known, only[p][m]) != 0; }
@@ -95,22 +97,22 @@ static int lacks(int p, int a, int s, int known) {
   }
   return 0;
 }
-static int may(int p, int a, int s, int done, int known, int owed, int shown) {
+static int may(int p, int a, int s, const int *done, int known, int owed, int shown) {
   int can_again = proves[p][s] && !(shown >> proves[p][s] & 1);
   if (never[p][s]) return 0;
-  if ((done >> s & 1) && !can_again) return 0;
-  if (!(done >> s & 1) && (!due(p, a, s, done, known, owed) || asked(p, a, s, done, known, owed) != 1)) return 0;
+  if (HAS(done, s) && !can_again) return 0;
+  if (!HAS(done, s) && (!due(p, a, s, done, known, owed) || asked(p, a, s, done, known, owed) != 1)) return 0;
   if (lacks(p, a, s, after_asking(p, a, s, known))) return 0;
   if (heat[p][s] && (shown & gate[p]) != gate[p]) return 0;
   return 1;
 }
 static void owe(int p, int d, int *done, int *owed) {
   *owed |= 1 << d;
-  for (int i = 0; i < steps_of[p]; i++) if (clears[p][i] == d) *done &= ~(1 << i);
+  for (int i = 0; i < steps_of[p]; i++) if (clears[p][i] == d) done[i >> 5] &= ~(1u << (i & 31));
 }
 static void act(int p, int a, int s, int *done, int *known, int *owed, int *shown) {
   *known = after_asking(p, a, s, *known);
-  *done |= 1 << s;
+  done[s >> 5] |= 1u << (s & 31);
   if (proves[p][s]) {
     *shown |= 1 << proves[p][s];
     if (proves[p][s] == TAPE_PROOF && vents[p] >= 0 && answer(p, a, vents[p]) > 0) owe(p, TAPE, done, owed);
@@ -126,13 +128,13 @@ static void act(int p, int a, int s, int *done, int *known, int *owed, int *show
   }
   for (int d = 1; d < 12; d++) if (opens[p][s] >> d & 1) owe(p, d, done, owed);
 }
-static char said_e[PROCEDURES][MOST_ANSWERS], said_d[PROCEDURES][32], said_m[PROCEDURES][32], said_s[PROCEDURES][32];
-static void look(int p, int a, int done, int known, int owed) {
+static char said_e[PROCEDURES][MOST_ANSWERS], said_d[PROCEDURES][32 * WORDS], said_m[PROCEDURES][32 * WORDS], said_s[PROCEDURES][32 * WORDS];
+static void look(int p, int a, const int *done, int known, int owed) {
   int all = !owed;
   for (int s = 0; s < steps_of[p]; s++) {
     all = all && settled(p, a, s, done, known, owed);
-    if ((done >> s & 1) && !said_d[p][s]) { said_d[p][s] = 1; printf("D %d %d\n", p, s); }
-    if (!(done >> s & 1) && due(p, a, s, done, known, owed)) {
+    if (HAS(done, s) && !said_d[p][s]) { said_d[p][s] = 1; printf("D %d %d\n", p, s); }
+    if (!HAS(done, s) && due(p, a, s, done, known, owed)) {
       int c = clears[p][s] ? 1 : when[p][s] < 0 ? 1 : holds(p, a, known, when[p][s]);
       int reads = c == 1 && lacks(p, a, s, after_asking(p, a, s, known));
       if (clears[p][s] && lacks(p, a, s, after_asking(p, a, s, known))) reads = 1;
@@ -212,8 +214,8 @@ class _Tables:
     def _mask(self, measure: str, test: object) -> int:
         return sum(1 << n for n, value in enumerate(self.values[measure]) if test(value))  # type: ignore[operator]
 
-    def before(self) -> list[int]:
-        """All that comes before each step, by walking the needs."""
+    def before(self, words: int) -> list[list[int]]:
+        """All that comes before each step, by walking the needs; in words of 32 bits."""
         found = []
         for step in self.steps:
             seen: set[str] = set()
@@ -223,7 +225,7 @@ class _Tables:
                 if id not in seen:
                     seen.add(id)
                     waiting += self.steps[self.index[id]].needs
-            found.append(sum(1 << self.index[id] for id in seen))
+            found.append(_words(sum(1 << self.index[id] for id in seen), words))
         return found
 
     def used(self, step: Step) -> int:
@@ -240,23 +242,45 @@ class _Tables:
             names.append("fuel_vents")
         if step.proves == "air":
             names.append("place")
-        found: list[tuple[str, int]] = []
+        found: dict[tuple[str, int], None] = {}
         for name in names:
-            if name in self.procedure.measures:
-                found.append((name, -1))
-            else:
-                found += self._formula_reads(self.procedure.numbers[name].formula.tree)
-        return found
+            self._named(name, -1, found)
+        return list(found)
 
-    def _formula_reads(self, tree: Node) -> list[tuple[str, int]]:
+    def _named(self, name: str, condition: int, found: dict[tuple[str, int], None]) -> None:
+        """What a name rests on, read only where the condition holds (-1: always)."""
+        if name in self.procedure.measures:
+            found[name, condition] = None
+        else:
+            self._tree(self.procedure.numbers[name].formula.tree, condition, found)
+
+    def _tree(self, tree: Node, condition: int, found: dict[tuple[str, int], None]) -> None:
         if isinstance(tree, If):
-            condition = self.node(tree.condition)
-            self.nodes.append([4, condition, 0])
-            against = len(self.nodes) - 1
-            first = [(part.id, -1) for part in walk(tree.condition) if isinstance(part, Name)]
-            yes = [(part.id, condition) for part in walk(tree.yes) if isinstance(part, Name)]
-            return [*first, *yes, *((part.id, against) for part in walk(tree.no) if isinstance(part, Name))]
-        return [(part.id, -1) for part in walk(tree) if isinstance(part, Name)]
+            self._tree(tree.condition, condition, found)
+            chosen = self.node(tree.condition)
+            self._tree(tree.yes, self._both(condition, chosen), found)
+            self._tree(tree.no, self._both(condition, self._not(chosen)), found)
+        elif isinstance(tree, Name | Member):
+            self._named(tree.id if isinstance(tree, Name) else tree.name.id, condition, found)
+        else:
+            for child in children(tree):
+                self._tree(child, condition, found)
+
+    def _not(self, node: int) -> int:
+        self.nodes.append([4, node, 0])
+        return len(self.nodes) - 1
+
+    def _both(self, first: int, second: int) -> int:
+        if first < 0:
+            return second
+        self.nodes.append([2, first, second])
+        return len(self.nodes) - 1
+
+
+def _words(bits: int, words: int) -> list[int]:
+    """A set of bits as signed words of 32."""
+    parts = [bits >> 32 * n & 0xFFFFFFFF for n in range(words)]
+    return [part - (1 << 32) if part >> 31 else part for part in parts]
 
 
 def _values(procedure: Procedure, measure: Measure) -> list[object]:
@@ -310,11 +334,13 @@ def tables(procedures: Sequence[Procedure]) -> str:
     nodes: list[list[int]] = [[0, 0, 0]]
     use: list[list[int]] = [[0, -1, -1]]
     made = [_Tables(procedure, nodes, use) for procedure in procedures]
+    words = -(-max(len(table.steps) for table in made) // 32)
+    before: list[list[list[int]]] = []
     rows: dict[str, list[list[int]]] = {name: [] for name in (
-        "before", "when", "clears", "opens", "proves", "heat", "never", "asks", "uses", "only", "values_of")}
+        "when", "clears", "opens", "proves", "heat", "never", "asks", "uses", "only", "values_of")}
     for table in made:
         steps = table.steps
-        rows["before"].append(table.before())
+        before.append(table.before(words))
         rows["when"].append([table.condition(step.when) for step in steps])
         rows["clears"].append([table.debts.index(step.clears) if step.clears else 0 for step in steps])
         rows["opens"].append([sum(1 << table.debts.index(debt) for debt in step.opens) for step in steps])
@@ -330,6 +356,10 @@ def tables(procedures: Sequence[Procedure]) -> str:
     vents = [table.measures.index("fuel_vents") if "fuel_vents" in table.measures else -1 for table in made]
     lines = [f"#define PROCEDURES {len(made)}", f"#define MOST_ANSWERS {max(counts)}"]
     lines += ["#define TAPE 1", "#define CYLINDER 2", "#define FIRE 3", "#define TAPE_PROOF 1", "#define GAS_PROOF 2", "#define WATCH_PROOF 3"]
+    lines.append(f"#define WORDS {words}")
+    most = max(len(table.steps) for table in made)
+    text = ",".join("{" + ",".join("{" + ",".join(map(str, row)) + "}" for row in one) + "}" for one in before)
+    lines.append(f"static const int before[][{most}][{words}] = {{{text}}};")
     lines += [_array("nodes", nodes), _array("use", use)]
     lines += [_array(name, table) for name, table in rows.items()]
     for name, row in (("steps_of", [len(t.steps) for t in made]), ("measures_of", [len(t.measures) for t in made]), ("answers_of", counts),
@@ -351,15 +381,16 @@ def _array(name: str, rows: list[list[int]]) -> str:
     return f"static const int {name}[][{width}] = {{{text}}};"
 
 
-def check(procedures: Sequence[Procedure], compiler: str = "gcc") -> list[Facts]:
-    """What SPIN meets about each procedure, all in one search."""
+def check(procedures: Sequence[Procedure], optimise: str = "-O0", seconds: int = 300) -> list[Facts]:
+    """What SPIN meets about each procedure, all in one search. Raises subprocess.TimeoutExpired after so many seconds."""
     with tempfile.TemporaryDirectory() as folder:
         here = Path(folder)
+        words = -(-max(len(procedure.steps) for procedure in procedures) // 32)
         (here / "tables.h").write_text(tables(procedures), "utf-8")
-        (here / "model.pml").write_text(MODEL.replace("\\#", "#"), "utf-8")
+        (here / "model.pml").write_text(MODEL.replace("\\#", "#").replace("WORDS", str(words)), "utf-8")
         _run(["spin", "-a", "model.pml"], here)
-        _run([compiler, "-O1", "-w", "-DSAFETY", "-DNOREDUCE", "-DMEMLIM=2000", "-o", "pan", "pan.c"], here)
-        out = _run([str(here / "pan"), "-m200000", "-w22", "-E", "-n"], here)
+        _run(["gcc", optimise, "-w", "-DSAFETY", "-DNOREDUCE", "-DMEMLIM=2000", "-o", "pan", "pan.c"], here)
+        out = _run([str(here / "pan"), "-m200000", "-w22", "-E", "-n"], here, seconds)
     facts = [Facts(_product([len(_values(p, m)) for m in p.measures.values()])) for p in procedures]
     if "Search not completed" in out or "max search depth too small" in out:
         raise AssertionError(f"the search was cut short:\n{out[-2000:]}")
@@ -378,8 +409,8 @@ def _note(facts: list[Facts], procedures: Sequence[Procedure], kind: str, number
         {"D": one.done, "M": one.unmeasured, "S": one.unstoppable}[kind].add(procedures[number].steps[about].id)
 
 
-def _run(command: list[str], here: Path) -> str:
-    done = subprocess.run(command, cwd=here, capture_output=True, text=True, env={**os.environ, "LC_ALL": "C"}, timeout=300)
+def _run(command: list[str], here: Path, seconds: int = 300) -> str:
+    done = subprocess.run(command, cwd=here, capture_output=True, text=True, env={**os.environ, "LC_ALL": "C"}, timeout=seconds)
     if done.returncode != 0:
         raise AssertionError(f"{command[0]} failed:\n{done.stdout[-2000:]}{done.stderr[-2000:]}")
     return done.stdout
