@@ -130,14 +130,16 @@ class _Reading:
     def __init__(self, tree: ast.Module) -> None:
         self._named: dict[str, list[ast.expr]] = {}
         self._tables = set(TABLES)
-        self._plurals: set[int] = set()
+        self._apart: set[int] = set()  # plurals, taken with their one; and what is written for contributors
         for node in ast.walk(tree):
             if isinstance(node, ast.Call) and _name(node.func) == "_":
                 self._tables |= {
                     name.id.lstrip("_") for name in ast.walk(node) if isinstance(name, ast.Name) and name.id.isupper()
                 }
             elif isinstance(node, ast.Call) and _name(node.func) == "n_":
-                self._plurals |= {id(word) for word in node.args}
+                self._apart |= {id(word) for word in node.args}
+            elif isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+                self._apart.add(id(node.value))
             for name, value in _settings(node):
                 if isinstance(value, (ast.Constant, ast.IfExp)):
                     self._named.setdefault(name, []).append(value)
@@ -160,9 +162,13 @@ class _Reading:
                         if isinstance(row, ast.Tuple)
                         for found in self._found(row.elts[-1])
                     )
-            elif isinstance(node, ast.Constant) and isinstance(node.value, str) and SLOT.search(node.value):
-                if id(node) not in self._plurals:
-                    yield from self._found(node)
+            elif (
+                isinstance(node, ast.Constant)
+                and isinstance(node.value, str)
+                and SLOT.search(node.value)
+                and id(node) not in self._apart
+            ):
+                yield from self._found(node)
 
     def _call(self, node: ast.Call) -> Iterator[Found]:
         name = _name(node.func)
