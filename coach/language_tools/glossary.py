@@ -67,11 +67,14 @@ class Glossary:
 
     def faults(self, text: str, to: str, code: str) -> Iterator[str]:
         """Terms of the English that are not said with an agreed word."""
-        rest = text
+        rest = _SLOT.sub(" ", text)  # the name of a slot is no word that anybody reads
         for pattern, term, form in self._patterns:
             rest, count = pattern.subn(" ", rest)
             if count and not any(_form(word).search(to) for word in term.words[code]):
                 yield f"'{form}' must be said as {' or '.join(term.words[code])}"
+
+
+_SLOT = re.compile(r"%\(\w+\)[sd]")
 
 
 def _form(word: str) -> re.Pattern[str]:

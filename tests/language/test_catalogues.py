@@ -123,6 +123,7 @@ def test_the_terms_that_can_hurt_are_in_the_glossary() -> None:
         ("Post the fire watch.", "Coloque al vigía.", ["'fire watch' must be said as vigilante de incendios"]),
         ("Call out: fire!", "¡Grite incendio!", []),
         ("Call out: fire!", "¡Grite quema!", ["'fire' must be said as fuego or incendi*"]),
+        ("%(fire)s hold", "%(fire)s valen", []),
         ("Type 'out'.", "Escriba 'fuera'.", ["'out' must stand as it is"]),
         ("Done", " Hecho", ["blanks at its ends"]),
         ("Done", "", ["no translation"]),
