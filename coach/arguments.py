@@ -140,8 +140,8 @@ def _add_review(commands: Any) -> None:
 
 def _add_prove(commands: Any) -> None:
     prove = commands.add_parser("prove", help=_("prove procedures safe (all shipped ones without a FILE)"))
-    prove.add_argument("files", nargs="*", metavar="FILE")
-    prove.add_argument("--json", action="store_true")
+    prove.add_argument("files", nargs="*", metavar="FILE", help="procedure files, or ids of shipped procedures")
+    prove.add_argument("--json", action="store_true", help="as JSON")
     prove.set_defaults(command="prove")
 
 

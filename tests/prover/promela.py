@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import itertools
 import os
+import resource
 import subprocess
 import tempfile
 from collections.abc import Iterable, Sequence
@@ -381,16 +382,30 @@ def _array(name: str, rows: list[list[int]]) -> str:
     return f"static const int {name}[][{width}] = {{{text}}};"
 
 
-def check(procedures: Sequence[Procedure], optimise: str = "-O0", seconds: int = 300) -> list[Facts]:
-    """What SPIN meets about each procedure, all in one search. Raises subprocess.TimeoutExpired after so many seconds."""
+def check(procedures: Sequence[Procedure], optimise: str = "-O0", seconds: int = 300, spent: list[float] | None = None) -> list[Facts]:
+    """What SPIN meets about each procedure, all in one search.
+
+    Args:
+        optimise: gcc's option for the search.
+        seconds: the longest search.
+        spent: gets the processor seconds of translating and compiling, then those of the search.
+
+    Raises:
+        subprocess.TimeoutExpired: the search took longer.
+        AssertionError: SPIN or gcc failed, or the search was cut short.
+    """
     with tempfile.TemporaryDirectory() as folder:
         here = Path(folder)
         words = -(-max(len(procedure.steps) for procedure in procedures) // 32)
         (here / "tables.h").write_text(tables(procedures), "utf-8")
         (here / "model.pml").write_text(MODEL.replace("\\#", "#").replace("WORDS", str(words)), "utf-8")
+        begin = _processor()
         _run(["spin", "-a", "model.pml"], here)
         _run(["gcc", optimise, "-w", "-DSAFETY", "-DNOREDUCE", "-DMEMLIM=2000", "-o", "pan", "pan.c"], here)
+        compiled = _processor()
         out = _run([str(here / "pan"), "-m200000", "-w22", "-E", "-n"], here, seconds)
+        if spent is not None:
+            spent += [compiled - begin, _processor() - compiled]
     facts = [Facts(_product([len(_values(p, m)) for m in p.measures.values()])) for p in procedures]
     if "Search not completed" in out or "max search depth too small" in out:
         raise AssertionError(f"the search was cut short:\n{out[-2000:]}")
@@ -407,6 +422,12 @@ def _note(facts: list[Facts], procedures: Sequence[Procedure], kind: str, number
         one.closes.add(about)
     else:
         {"D": one.done, "M": one.unmeasured, "S": one.unstoppable}[kind].add(procedures[number].steps[about].id)
+
+
+def _processor() -> float:
+    """Processor seconds of all programs run so far."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _run(command: list[str], here: Path, seconds: int = 300) -> str:
