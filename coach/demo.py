@@ -207,6 +207,7 @@ class Play:
         self.worker.must(act.Accept("marta", REVIEW, STROKES), "accept")
         self.tell("Mended, signed again, accepted and countersigned by Marta Oduya.")
         self.scene("finished", "review", "The finished checklist")
+        self.scene("board", "board", "The supervisor's review of all boats")
 
 
 def play(out: Path, say: Callable[[str], None], window: bool = True) -> int:

@@ -73,15 +73,16 @@ def _shot(desk: Desk, rules: Rules, scene: Scene, path: Path) -> Path:
     from coach.tablet.screens import every  # noqa: F401  registers the pages
     from coach.tablet.screens.board import board_page
     from coach.tablet.screens.numbers import numbers_page
+    from coach.tablet.screens.review import review_page
     from coach.tablet.screens.walk import walk_page
     from coach.tablet.shell import Shell
 
     frozen = Desk(desk.folder, lambda: scene.now, desk.policy, desk.ledger, desk.signer, lambda procedure: True)
     shell = Shell(frozen)
-    shell.presence.enter("marta" if scene.screen == "review" else "ana", scene.now)
+    shell.presence.enter("marta" if scene.screen in ("review", "board") else "ana", scene.now)
     shell.open(board_page)
     shell.job = Job(rules, LookOnly(), "moment", scene.events)
-    shell.open({"numbers": numbers_page}.get(scene.screen, walk_page))
+    shell.open({"numbers": numbers_page, "board": review_page}.get(scene.screen, walk_page))
     runTouchApp(shell.root, embedded=True)
     for _ in range(12):
         EventLoop.idle()

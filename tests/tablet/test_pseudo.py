@@ -15,12 +15,16 @@ from coach.practice.clock import HandClock
 from coach.practice.worker import Worker
 from coach.tablet.app import CoachApp
 from coach.tablet.tongue import tongue
+from coach.tablet.widgets.buttons import BigButton
+from coach.tablet.widgets.rows import ListRow
 from coach.yard.desk import Desk
 from coach.yard.job import Job
 from coach.yard.policy_file import demo_policy
+from tests.helpers.yard_jobs import Yard
 from tests.language.pseudo import escaped, write_pseudo
 from tests.tablet.driver import Driver
-from tests.tablet.measure import cut_texts, overlapping_texts
+from tests.tablet.measure import cut_texts, faults, overlapping_texts
+from tests.tablet.test_review import open_review, tablet
 
 SIZES = ((1280, 800), (800, 1280))
 # Words of their own: units as they are printed on tapes and labels, months as CLDR has them.
@@ -122,6 +126,33 @@ def test_a_page_of_the_job_is_translated_whole_and_not_cut(
         drive.tap_text("Dunlin")
         drive.settle()
         assert found + _faults(drive, desk) == []
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_the_supervisors_review_is_translated_whole_and_can_be_read_and_touched(
+    season_jobs: tuple[Yard, dict[str, Worker]], size: tuple[int, int], tmp_path: Path, speaking: None
+) -> None:
+    desk = tablet(season_jobs, tmp_path)
+    own = (*allowed(desk), "Jul", "Jun", *season_jobs[1], "bow rail", "no light left", "no doors in stock")
+    found: list[str] = []
+    with Driver(size) as drive:
+        app = open_review(drive, desk, language.PSEUDO)
+
+        def look(page: str) -> None:
+            drive.settle()
+            wrong = [f"{word!r} in {text!r}" for text in drive.texts() for word in escaped(text, own)]
+            found.extend(f"{page}: {fault}" for fault in [*wrong, *faults(drive)])
+            app.shell.back()
+            drive.settle()
+
+        for page, place in (("kind", 2), ("season", -1)):
+            drive.tap(drive.all(BigButton)[place])
+            look(page)
+        for boat in ("Teal", "Scaup"):
+            drive.tap(drive.one(ListRow, lambda each, boat=boat: each.words == boat))
+            look(boat)
+        look("review")
+    assert found == []
 
 
 def _faults(drive: Driver, desk: Desk) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kivy.uix.widget import Widget
 
-from coach.core.policy import TECHNICIAN
+from coach.core.policy import SUPERVISOR, TECHNICIAN
 from coach.core.problems import CoachError
 from coach.language import _, n_
 from coach.record.store import JobRow
@@ -37,6 +37,8 @@ def board_page(shell: Shell) -> Widget:
     foot = []
     if TECHNICIAN in person.roles:
         foot.append(button(_("New boat"), lambda: _new(shell), "primary", icon="plus"))
+    if SUPERVISOR in person.roles:
+        foot.append(button(_("Review"), lambda: shell.open(to("review_page")), icon="list"))
     picks = [("me", "person", person.name)]
     under = f"{person.name} · {n_('%(count)d boat', '%(count)d boats', len(rows)) % {'count': len(rows)}}"
     return page(shell, _("Boats"), under, body, foot, picks=picks, pick=lambda _key: shell.open(me_page))

@@ -6,8 +6,9 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
+from coach.tablet.routes import to
 from coach.tablet.screens.frame import button, page
-from coach.tablet.screens.parts import debts_card, title
+from coach.tablet.screens.parts import debts_card, story_picture, title
 from coach.tablet.screens.pin import confirm
 from coach.tablet.screens.who import is_supervisor
 from coach.tablet.shell import Shell
@@ -18,6 +19,7 @@ from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.signature import SignaturePad
 from coach.tablet.widgets.text import Paragraph
 from coach.view.checklist import Checklist, checklist
+from coach.view.story import time_line
 from coach.view.walk import WalkView
 
 ACCEPT_MEANING = "I looked at the cover and read this record; the work is accepted."
@@ -34,6 +36,8 @@ def ended_page(shell: Shell, view: WalkView) -> Widget:
     assert job is not None
     list_ = checklist(job.rules, job.events, shell.system)
     body: list[Widget] = [Paragraph(words=_(STATE_LINES[view.status]), size_name="title", bold=True)]
+    if is_supervisor(shell):
+        body += to("job_flags")(shell)
     body += _news(list_) + debts_card(view.debts) + _signatures(list_)
     body.append(Paragraph(words=_("Checklist"), size_name="lead", bold=True))
     body += _lines(list_)
@@ -86,7 +90,7 @@ def story_page(shell: Shell) -> Widget:
     job = shell.job
     assert job is not None
     list_ = checklist(job.rules, job.events, shell.system)
-    body: list[Widget] = []
+    body: list[Widget] = [story_picture(time_line(job.rules, job.events))]
     for line in list_.story:
         tone = "bad" if line.tone == "danger" else "ink"
         body.append(Paragraph(words=f"{line.clock[:5]}  {line.by}: {line.text}", tone=tone))

@@ -21,6 +21,7 @@ from coach.tablet.screens import (  # noqa: F401
     proof,
     questions,
     resume,
+    review,
     running,
     sign,
     step,

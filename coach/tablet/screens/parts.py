@@ -9,15 +9,18 @@ from kivy.uix.widget import Widget
 from coach.language import _, english_of
 from coach.tablet.routes import to
 from coach.tablet.shell import Shell
+from coach.tablet.theme import theme
 from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.number import NumberTile
+from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.progress import ProgressByStage
 from coach.tablet.widgets.progress import StageMark as Mark
 from coach.tablet.widgets.text import Paragraph
 from coach.view.drawing import Drawing
 from coach.view.measures import NumberLine
+from coach.view.story import height_of
 from coach.view.walk import DebtLine, StepView, WalkView, progress
 
 PICKS = (("numbers", "tape", "Numbers"), ("menu", "menu", "Menu"))
@@ -83,6 +86,11 @@ def reasons_of(step: StepView) -> list[Widget]:
             found.append(card)
     found += [CautionPanel(signal=signal, words=text) for signal, text in step.cautions if signal not in ("DANGER", "WARNING")]
     return found
+
+
+def story_picture(drawing: Drawing) -> Widget:
+    """A job's time line, as high as its days ask for."""
+    return PictureView(drawing=drawing, size_hint_y=None, height=height_of(drawing) * theme.mm)
 
 
 def number_tiles(lines: Sequence[NumberLine], most: int = 2) -> Widget:
