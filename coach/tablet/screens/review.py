@@ -56,7 +56,7 @@ def _page(shell: Shell, filters: Filters) -> Widget:
     except CoachError as error:
         what, why, mend = problem_text(error.problems[0])
         return page(shell, _("Review"), "", [CautionPanel(signal="NOTICE", words=what, why=f"{why} {mend}")])
-    choices = _choices(everything)
+    choices = _choices(shell, everything)
     name = dict(choices["who"]).get(filters.who, "")
     view = board_view(found, filters, shell.desk.policy.yard, shell.system, zone, name)
     body: list[Widget] = [_chips(shell, filters, choices)]
@@ -96,11 +96,11 @@ def _touched(shell: Shell, line: Line) -> None:
 # -- filters -----------------------------------------------------------------------------------------------------------
 
 
-def _choices(board: Board) -> dict[str, list[tuple[str, str]]]:
+def _choices(shell: Shell, board: Board) -> dict[str, list[tuple[str, str]]]:
     """What can be chosen for each filter, as pairs of key and words."""
     lines = board.lines
     weeks = sorted({week_of(wall) for line in lines for wall in (line.row.started, line.row.updated)}, reverse=True)
-    kinds = {line.row.procedure: _(line.rules.procedure.title) if line.rules else line.row.procedure for line in lines}
+    kinds = {line.row.procedure: _(shell.desk.title(line.row.procedure)) for line in lines}
     states = {line.row.state for line in lines}
     return {
         "who": list(people_of([line.row for line in lines])),
