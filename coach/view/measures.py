@@ -46,7 +46,10 @@ class MeasureField:
 
 @dataclass(frozen=True)
 class NumberLine:
-    """One number. shown: '' while it waits; waits: the questions still to be answered; si: the value in SI units."""
+    """One number, or a measure that a step shows; explanation and why are '' for a measure.
+
+    shown: '' while it waits; waits: the questions still to be answered; si: the value in SI units.
+    """
 
     id: str
     title: str
@@ -137,15 +140,30 @@ def number_lines(
     procedure: Procedure, values: Mapping[str, Value], functions: Mapping[str, Function], system: str = "us",
     only: tuple[str, ...] = (), computed: Mapping[str, Computed] | None = None,
 ) -> tuple[NumberLine, ...]:
-    """Every number, or those in `only`, as lines with their arithmetic. computed: the numbers, if they are worked already."""
-    computed = compute(procedure, values, functions, only) if computed is None else computed
+    """Every number, or those in `only`, which may name measures too, as lines with their arithmetic.
+
+    computed: the numbers, if they are worked already.
+    """
+    if computed is None:
+        asked = tuple(id for id in only if id in procedure.numbers)
+        computed = compute(procedure, values, functions, asked) if asked or not only else {}
     known: dict[str, Value] = dict(values)
     known.update({id: found.value for id, found in computed.items() if found.value is not None})
     kinds = {m.id: m.kind for m in procedure.measures.values()} | {n.id: n.kind for n in procedure.numbers.values()}
     return tuple(
         _line(procedure, procedure.numbers[id], computed[id], known, kinds, functions, system)
+        if id in procedure.numbers else _measured(procedure.measures[id], values.get(id), system)
         for id in (only or procedure.numbers)
     )
+
+
+def _measured(measure: Measure, value: Value | None, system: str) -> NumberLine:
+    """A measure as the line of a step that shows it: what was asked, and the answer."""
+    ask = _(measure.ask)
+    if value is None:
+        return NumberLine(measure.id, ask, "", "", "", (ask,), (measure.id,), "", None, measure.kind)
+    si = si_number(value) if isinstance(value, Quantity) else None
+    return NumberLine(measure.id, ask, shown_value(measure, value, system), "", "", (), (), "", si, measure.kind)
 
 
 def _line(

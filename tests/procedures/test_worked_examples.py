@@ -14,6 +14,7 @@ from coach.core.numbers import compute, truth
 from coach.core.quantity import Quantity, parse_quantity, show
 from coach.core.sizing.registry import FUNCTIONS
 from coach.reader.load import load_procedure
+from coach.view.measures import number_lines
 from tests.procedures.boat import Boat
 from tests.procedures.boats import BOATS
 from tests.procedures.power_boats import DUNLIN
@@ -60,6 +61,28 @@ def test_the_answers_lie_in_the_plausible_range(boat: Boat) -> None:
             assert measure.low <= value <= measure.high, name
         elif measure.options:
             assert value in [option.id for option in measure.options], name
+
+
+@BOAT
+def test_a_step_can_show_all_that_it_names_before_and_after_the_tape(boat: Boat) -> None:
+    procedure = load_procedure(boat.procedure)
+    values = given(procedure, boat.answers)
+    for step in procedure.steps:
+        if step.shows and step.id not in boat.skipped:
+            before = number_lines(procedure, {}, FUNCTIONS, "us", step.shows)
+            after = number_lines(procedure, values, FUNCTIONS, "us", step.shows)
+            assert [line.id for line in before] == [line.id for line in after] == list(step.shows)
+            assert [line.id for line in after if not line.shown or line.waits or line.problem] == []
+
+
+def test_a_measure_that_a_step_shows_is_shown_as_it_was_answered() -> None:
+    procedure = load_procedure("sailing-boat-mast-up")
+    waiting, known = (
+        number_lines(procedure, values, FUNCTIONS, "us", ("wires",))[0]
+        for values in ({}, given(procedure, {"wires": "11"}))
+    )
+    assert (waiting.shown, waiting.waits_for) == ("", ("wires",))
+    assert (known.title, known.shown) == ("How many wires and lines will go through the film?", "11")
 
 
 def test_film_width_is_known_from_one_measure_alone() -> None:
