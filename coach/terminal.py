@@ -15,10 +15,25 @@ from coach.core.problems import CoachError, QuantityError
 from coach.core.session import Refusal
 from coach.formats import decimal_mark
 from coach.language import _, current, english_of
+from coach.sheet.page import STATES
 from coach.view.gate import FormField, ProofForm, asked_now, proof_values
 from coach.view.measures import MeasureField, NumberLine, read_typed
 from coach.view.texts import ReasonText, problem_text, reason_text, yes_or_no
-from coach.view.walk import ENDED, HEAT, LIT, PROOF, RESUME, SIGN, STEP, STOP, TRIP, EvidenceField, StepView, WalkView, walk_view
+from coach.view.walk import (
+    ENDED,
+    HEAT,
+    LIT,
+    PROOF,
+    RESUME,
+    SIGN,
+    STEP,
+    STOP,
+    TRIP,
+    EvidenceField,
+    StepView,
+    WalkView,
+    walk_view,
+)
 from coach.yard.clock import Clock
 from coach.yard.job import Job
 
@@ -56,12 +71,13 @@ class Walk:
 
     def run(self) -> None:
         """Walk until the job has ended or the person leaves with 'quit'."""
+        self._say(_("At every question you may type 'pause', 'stop' to stop the job safely, or 'quit' to leave it as it is."))
         try:
             while True:
                 self.job.look(self.now())
                 view = walk_view(self.job.rules, self.job.state, self.now(), self.system)
                 if view.mode == ENDED:
-                    self._say(_("The job has ended: %(state)s.") % {"state": view.status})
+                    self._say(_("The job has ended: %(state)s.") % {"state": _(STATES.get(view.status, view.status))})
                     return
                 self._screens[view.mode](view)
         except Leave:
@@ -105,7 +121,7 @@ class Walk:
 
     def _head(self, view: WalkView, step: StepView) -> None:
         done, of = sum(mark.done for mark in view.stages), sum(mark.of for mark in view.stages)
-        practice = _("PRACTICE  ") if view.practice else ""
+        practice = _("PRACTICE") + "  " if view.practice else ""
         self._say("")
         self._say(f"{practice}[{done}/{of}] {step.stage}")
         if view.gate is not None:
@@ -124,7 +140,7 @@ class Walk:
 
     def _number(self, number: NumberLine) -> None:
         if number.shown:
-            self._say(f"  {number.title}: {number.shown}   ({number.explanation})")
+            self._say(f"  {number.title}: {number.shown}" + (f"   ({number.explanation})" if number.explanation else ""))
         else:
             self._say(f"  {number.title}: {_('waits for')} {', '.join(number.waits) or number.problem}")
 
@@ -132,21 +148,25 @@ class Walk:
         assert view.step is not None
         step = view.step
         self._head(view, step)
-        for field in step.measures:
-            if field.wanted and not self._measure(field):
+        while wanted := next((field for field in step.measures if field.wanted), None):
+            if not self._measure(wanted):
                 return
-        fresh = walk_view(self.job.rules, self.job.state, self.now(), self.system)
-        if fresh.step is None or fresh.step.id != step.id:
-            return
-        self._reasons(fresh.step.checks)
+            fresh = walk_view(self.job.rules, self.job.state, self.now(), self.system)
+            if fresh.step is None or fresh.step.id != view.step.id:
+                return
+            for old, number in zip(step.numbers, fresh.step.numbers, strict=True):
+                if number.shown != old.shown:
+                    self._number(number)
+            step = fresh.step
+        self._reasons(step.checks)
         given: dict[str, object] = {}
-        for item in fresh.step.evidence:
+        for item in step.evidence:
             answer = self._evidence(step.id, item)
             if answer is None:
                 return
             if answer != "":
                 given[item.id] = answer
-        if fresh.step.checks:
+        if step.checks:
             why = self._question(_("The measures disagree. Enter to measure again, or say why you keep them:"))
             if not why:
                 for field in step.measures:
@@ -157,7 +177,7 @@ class Walk:
 
     def _measure(self, field: MeasureField) -> bool:
         choices = _options(field.options) or (_("yes / no") if field.kind == "yes_no" else field.range)
-        typed = self._question(f"  {field.ask} [{choices}]")
+        typed = self._question(_asked(field.ask, choices))
         if not typed:
             return False
         measure = self.job.rules.procedure.measures[field.id]
@@ -173,11 +193,11 @@ class Walk:
         """The answer as evidence, '' for an optional one left out, None to look at the screen again."""
         if item.kind == "timer":
             self._send(act.StartTimer(self._by, step))
-            self._question(_("  %(ask)s Enter when the time is up.") % {"ask": item.ask})
+            self._question("  " + _("%(ask)s Enter when the time is up.") % {"ask": item.ask})
             return ""
         words = {"tick": _("yes"), "photo": _("file of the photo; Enter for none") if item.optional else _("file of the photo")}
         hint = _options(item.options) or item.due or words.get(item.kind, "")
-        typed = self._question(f"  {item.ask} [{hint}]")
+        typed = self._question(_asked(item.ask, hint))
         if not typed:
             return "" if item.optional else None
         if item.kind == "tick":
@@ -230,7 +250,9 @@ class Walk:
 
     def _field(self, field: FormField) -> str:
         hint = _options(field.options) or {"yes_no": _("yes / no"), "date": "YYYY-MM-DD"}.get(field.kind, field.unit)
-        answer = self._question(f"  {field.ask} [{hint}]")
+        if field.optional:
+            hint = _("%(answers)s; Enter for none") % {"answers": hint}
+        answer = self._question(_asked(field.ask, hint))
         if field.kind == "yes_no":
             return {"y": "yes", "n": "no"}.get(answer.lower(), answer.lower())
         return answer
@@ -241,21 +263,36 @@ class Walk:
         if view.step.reasons:
             self._say(_("HEAT BLOCKED:"))
             self._reasons(view.step.reasons)
-        answer = self._question(_("  'light' to light the flame, or the name of a safeguard to show it again:"))
+        self._names()
+        answer = self._question("  " + _("'light' to light the flame, or the name of a safeguard to show it again:"))
         if answer == "light":
             self._send(act.Light(self._by, view.step.id))
         elif answer in self.job.rules.safeguards:
             from coach.view.gate import proof_form
 
             self._prove(proof_form(self.job.rules, self.job.state, answer, self.now(), self.system))
+        elif self.job.state.status == "working":
+            self._unknown(answer)
 
     def _lit(self, view: WalkView) -> None:
         self._say(_("FLAME LIT. 'out' when the flame is out and the tool is closed, or the name of a safeguard that is lost."))
+        self._names()
         answer = self._ask("  ").strip()
         if answer == "out":
             self._send(act.FlameOut(self._by))
         elif answer in self.job.rules.safeguards:
             self._send(act.Withdraw(self._by, answer, RECORDED["lost"]))
+        else:
+            self._unknown(answer)
+
+    def _names(self) -> None:
+        """The safeguards by the words that are typed for them."""
+        self._say("  " + ", ".join(f"{id} ({_(row.name)})" for id, row in self.job.rules.safeguards.items()))
+
+    def _unknown(self, answer: str) -> None:
+        """Say that an answer means nothing here; an empty one only asks to see the screen again."""
+        if answer:
+            self._say("  " + _("'%(typed)s' means nothing here.") % {"typed": answer})
 
     def _trip(self, view: WalkView) -> None:
         assert view.trip is not None
@@ -264,7 +301,7 @@ class Walk:
             self._say(f"  - {line}")
         for line in view.trip.english:
             self._english(line)
-        answer = self._ask(_("  'reset' ") if view.trip.out else _("  'out' when the flame is out ")).strip()
+        answer = self._ask("  " + (_("'reset'") if view.trip.out else _("'out' when the flame is out")) + " ").strip()
         if answer == "out":
             self._send(act.FlameOut(self._by))
         elif answer == "reset":
@@ -274,7 +311,7 @@ class Walk:
 
     def _resume(self, view: WalkView) -> None:
         self._say(_("The job was left at %(boat)s. Every safeguard is asked again.") % {"boat": view.boat})
-        if self._ask(_("  'resume' or 'quit' ")).strip() == "resume":
+        if self._ask("  " + _("'resume' or 'quit'") + " ").strip() == "resume":
             self._send(act.Resume(self._by))
         else:
             raise Leave
@@ -285,7 +322,7 @@ class Walk:
             if debt.tag:
                 continue
             self._say(f"  - {debt.name}: {debt.undo}")
-            where = self._ask(_("  where does a tag hang for it, or Enter if it is undone now: ")).strip()
+            where = self._ask("  " + _("where does a tag hang for it, or Enter if it is undone now:") + " ").strip()
             if where == "quit":
                 raise Leave
             if where:
@@ -302,12 +339,17 @@ class Walk:
         self._reasons(view.reasons if view.mode == SIGN else ())
         meaning = _(MEANING)
         self._say(meaning)
-        name = self._question(_("  Type your name to sign:"))
+        name = self._question("  " + _("Type your name to sign:"))
         person = self.job.rules.policy.person(self._by)
         if person is None or name != person.name:
             self._say(_("That is not the technician's name; nothing was signed."))
             return
         self._send(act.Sign(self._by, MEANING, TYPED_STROKE, meaning))
+
+
+def _asked(question: str, hint: str) -> str:
+    """A question with what may be typed, where there is something to say of it."""
+    return f"  {question} [{hint}]" if hint else f"  {question}"
 
 
 def _options(pairs: tuple[tuple[str, str], ...]) -> str:

@@ -200,7 +200,7 @@ def ask_questions(
         say(_(question.ask) % {"do": _(question.do)})
         for place, choice in enumerate(order, 1):
             say(f"  {place}: {_(question.choices[choice])}")
-        typed = ask(_("Number, with '!' if you are sure: ")).strip()
+        typed = ask(_("Number, with '!' if you are sure:") + " ").strip()
         graded = quality(typed.rstrip("!") == str(order.index(0) + 1), typed.endswith("!"))
         say("  " + (_("Right.") if graded >= 3 else _("No: %(text)s") % {"text": _(question.choices[0])}))
         if not again:

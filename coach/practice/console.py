@@ -60,7 +60,7 @@ class Console:
             self._notices()
             if self.run.over:
                 raise Left
-            typed = self._ask(_("PRACTICE %(time)s | ") % {"time": site_view(self.run).clock} + prompt).strip()
+            typed = self._ask(_("PRACTICE %(time)s |") % {"time": site_view(self.run).clock} + " " + prompt).strip()
             self.run.pass_seconds(min(MOST_SECONDS, self._elapsed()))
             word, _space, rest = typed.partition(" ")
             if typed == "end":
@@ -77,7 +77,7 @@ class Console:
     def review(self) -> None:
         """A supervisor's drill: looks and deeds, then accept or send back."""
         while not self.run.over:
-            typed = self.ask(_("accept, or send STEP and the reason: "))
+            typed = self.ask(_("accept, or send STEP and the reason:") + " ")
             word, _space, rest = typed.partition(" ")
             step, _gap, why = rest.partition(" ")
             if word == "accept":
@@ -106,7 +106,7 @@ class Console:
         for number, each in enumerate(from_, 1):
             self._say(f"  {number}: {each.words} ({each.minutes})")
         if not from_:
-            self._say(_("  There is nothing."))
+            self._say("  " + _("There is nothing."))
         return None
 
     def _look(self, typed: str) -> None:
@@ -137,7 +137,7 @@ class Console:
         step, film = self.run.job.state.flame, self.run.world.film
         part = PARTS.get(step)
         if not self.run.world.burning or part is None or typed not in PACES:
-            self._say(_("  There is no lit flame, or no film to lead it over."))
+            self._say("  " + _("There is no lit flame, or no film to lead it over."))
             return
         distance, before = DISTANCE[part.kind], len(self.run.notices)
         for section in undone(film, part):
@@ -149,7 +149,7 @@ class Console:
                 break
         states = film.states()
         count = {state: sum(states[s] == state for s in part.sections) for state in ("cold", "overheated", "holed")}
-        self._say(_("  Cold places: %(cold)d. Overheated: %(overheated)d. Holes: %(holed)d.") % count)
+        self._say("  " + _("Cold places: %(cold)d. Overheated: %(overheated)d. Holes: %(holed)d.") % count)
 
 
 def seconds_between(now: Callable[[], float]) -> Callable[[], float]:

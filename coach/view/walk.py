@@ -22,7 +22,7 @@ from coach.core.checks import (
     settled,
     sign_reasons,
 )
-from coach.core.model import Evidence, Step
+from coach.core.model import Caution, Evidence, Step
 from coach.core.moment import Moment
 from coach.core.rules import Rules
 from coach.core.state import ACCEPTED, CLOSED, PAUSED, STOPPED, STOPPING, State
@@ -196,7 +196,7 @@ def step_view(rules: Rules, state: State, step: Step, now: Moment, system: str =
     stage = next(s.title for s in rules.procedure.stages if s.id == step.stage)
     return StepView(
         step.id, _(stage), _(step.do), _(step.why), _(step.right), _(step.wrong), step.heat, step.hold, step.picture,
-        tuple((c.signal, _(c.text)) for c in step.cautions),
+        tuple((c.signal, _(c.text)) for c in _cautions(rules, step)),
         number_lines(rules.procedure, state.measures, rules.functions, system, step.shows) if step.shows else (),
         fields(rules.procedure, step.asks, state.measures, state.typed, rules.functions, system),
         evidence_fields(rules, state, step, now, system),
@@ -204,6 +204,12 @@ def step_view(rules: Rules, state: State, step: Step, now: Moment, system: str =
         tuple(reason_text(r, system) for r in failed_checks(rules, state, step.asks)),
         reopened_text(state.reopened.get(step.id, "")), sent, step.id in state.done,
     )
+
+
+def _cautions(rules: Rules, step: Step) -> tuple[Caution, ...]:
+    """A step's cautions; those of the whole job stand before them at its first step, which nobody gets round."""
+    first = rules.procedure.steps[0].id == step.id
+    return (*rules.procedure.cautions, *step.cautions) if first else step.cautions
 
 
 def evidence_fields(rules: Rules, state: State, step: Step, now: Moment, system: str) -> tuple[EvidenceField, ...]:

@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from coach import language
 from coach.core.events import Event
+from coach.demo import NOTES
 from coach.practice.clock import HandClock
+from coach.practice.worker import Worker
 from coach.terminal import Walk
 from coach.yard.desk import Desk
 from coach.yard.job import Job
@@ -41,6 +44,21 @@ def begin(folder: Path) -> tuple[Job, HandClock]:
     job = desk.start(desk.load("power-boat-trailer"), "Dunlin", "ana")
     assert isinstance(job, Job)
     return job, clock
+
+
+def worked_to(folder: Path, procedure: str, step: str, proven: bool = False) -> tuple[Job, HandClock, Worker]:
+    """A job that a careful worker brought to this step."""
+    clock = HandClock(START)
+    desk = Desk.open(folder, clock, lambda procedure: True, demo_policy())
+    job = desk.start(desk.load(procedure), "Dunlin", "ana")
+    assert isinstance(job, Job)
+    worker = Worker(job, clock, NOTES)
+    for each in worker.steps():
+        if each.id == step:
+            break
+    if proven:
+        worker.prove_all()
+    return job, clock, worker
 
 
 def test_quit_leaves_the_job_as_it_is(tmp_path: Path) -> None:
@@ -118,3 +136,51 @@ def test_every_question_takes_the_words_that_end_it(word: str, tmp_path: Path) -
     table = Table(clock, lambda question: word if "Why" not in question and "name" not in question else "Ana Ruiz")
     Walk(job, clock, table.ask, table.say).run()
     assert job.state.status in ("working", "stopped")
+
+
+def test_the_cautions_of_the_whole_job_stand_at_its_first_step_and_nowhere_else(tmp_path: Path) -> None:
+    job, clock = begin(tmp_path)
+    table = Table(clock, lambda question: "quit" if "tools lie" in question else _plain(question))
+    Walk(job, clock, table.ask, table.say).run()
+    cautions = [f"  {each.signal}: {each.text}" for each in job.rules.procedure.cautions]
+    assert cautions
+    assert [line for line in table.said if line in cautions] == cautions
+
+
+def test_a_measure_that_the_answer_before_it_makes_needless_is_not_asked(tmp_path: Path) -> None:
+    """A canopy that folds has no height; the number that waited is shown once its measures are in."""
+    job, clock, _boat = worked_to(tmp_path, "pontoon-boat", "note-canopy")
+    table = Table(clock, lambda question: "quit" if "canopy" not in question else "folding")
+    Walk(job, clock, table.ask, table.say).run()
+    assert table.asked == 2
+
+
+def test_a_number_that_waited_is_shown_as_soon_as_its_measures_are_in(tmp_path: Path) -> None:
+    job, clock, _boat = worked_to(tmp_path, "cylinder-change", "weigh-new")
+    answers = iter(["37 lb", "17 lb", "quit"])
+    table = Table(clock, lambda question: next(answers))
+    Walk(job, clock, table.ask, table.say).run()
+    assert "  Propane in the new cylinder: 20 lb   (37 lb - 17 lb = 20 lb)" in table.said
+
+
+def test_the_words_for_the_safeguards_are_shown_and_a_word_that_is_none_is_said(tmp_path: Path) -> None:
+    job, clock, _boat = worked_to(tmp_path, "power-boat-trailer", "weld-hem", proven=True)
+    answers = iter(["vind", "light", "vind", "", "wind", "out", "quit"])
+    table = Table(clock, lambda question: next(answers))
+    Walk(job, clock, table.ask, table.say).run()
+    assert table.said.count("  'vind' means nothing here.") == 2
+    names = [line for line in table.said if "wind (Wind under the limit)" in line]
+    assert len(names) == 5  # twice before the flame, three times while it burns
+    assert job.state.trip is not None
+
+
+def test_what_is_asked_at_the_terminal_is_asked_in_the_language_in_use(tmp_path: Path) -> None:
+    language.use("ht")
+    try:
+        job, clock, _boat = worked_to(tmp_path, "power-boat-trailer", "weld-hem", proven=True)
+        asked: list[str] = []
+        table = Table(clock, lambda question: asked.append(question) or "quit")  # type: ignore[func-returns-value]
+        Walk(job, clock, table.ask, table.say).run()
+    finally:
+        language.use("en")
+    assert asked == ["  'light' pou limen flanm nan, oswa non yon pwoteksyon pou montre l ankò: "]

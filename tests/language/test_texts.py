@@ -177,5 +177,20 @@ def test_no_table_that_another_file_translates_is_forgotten() -> None:
     assert forgotten == []
 
 
+def test_no_text_that_is_translated_has_spaces_at_its_ends() -> None:
+    """The catalogues hold texts without them, so such a text would be looked up in vain and shown in English."""
+    spaced = []
+    for path in sorted((ROOT / "coach").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("_", "n_"):
+                spoken = [each.value for each in ast.walk(node) if isinstance(each, ast.Constant)]
+                spaced += [
+                    f"{path.relative_to(ROOT)}:{node.lineno}: {text!r}"
+                    for text in spoken
+                    if isinstance(text, str) and text != text.strip()
+                ]
+    assert spaced == []
+
+
 def test_every_file_says_where_its_texts_go() -> None:
     assert {text.domain for text in texts(ROOT)} == set(DOMAINS)
