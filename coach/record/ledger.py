@@ -20,15 +20,17 @@ from dataclasses import replace
 from pathlib import Path
 
 from coach.core.canonical import text_hash
-from coach.core.chain import ZEROS, Entry, extend, head_message, is_job_id, seal_message, verify
+from coach.core.chain import ZEROS, Entry, extend, head_message, is_job_id, seal_message
 from coach.core.events import Event
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record import refusals, rows
 from coach.record.board import Board
 from coach.record.check import check, named_documents
 from coach.record.database import Database as SqliteDatabase
+from coach.record.intake import take
 from coach.record.keys import Signer
 from coach.record.memory import Memory
+from coach.record.seals import head_of, is_review, refuse_seal, row_faults, signed_by
 from coach.record.store import (
     EVERYTHING,
     Conflict,
@@ -42,10 +44,7 @@ from coach.record.store import (
     Signed,
     Transaction,
 )
-from coach.record.summary import MARKED, OVER, SEALING, empty_row, row_of
-
-REVIEWABLE = OVER | {"sent_back"}
-REVIEWING = frozenset({"sent_back", "accepted", "tag_cleared"})
+from coach.record.summary import MARKED, SEALING, empty_row
 
 
 class Ledger:
@@ -183,7 +182,7 @@ class Ledger:
             for job in waiting:
                 head = rows.head(self._run, job)
                 if head is not None and self._is_marked(head):
-                    rows.insert_signed(db, "signature", job, [_signed(signer, head)], numbers)
+                    rows.insert_signed(db, "signature", job, [signed_by(signer, head)], numbers)
                     made += 1
         return made
 
@@ -200,7 +199,7 @@ class Ledger:
         for signed in parts.seals:
             if signed.seq == last.seq and signed.key_id == signer.key_id:
                 return signed
-        self._refuse_seal(parts)
+        refuse_seal(parts, self._monitor)
         heads = [signed for signed in parts.signatures if signed.seq == last.seq]
         made = Signed(last.seq, signer.key_id, signer.sign(seal_message(job, last.seq, last.hash, signer.key_id)))
         with self._database.change() as db:
@@ -245,10 +244,10 @@ class Ledger:
     def parts(self, job: str) -> JobParts:
         """All that is held of a job, signed to its last entry if that is this device's; errors as in `events`."""
         parts, signer = self._parts(job), self._signer
-        head = _head_of(parts.entries)
+        head = head_of(parts.entries)
         if signer is None or any(signed.seq == head.seq for signed in parts.signatures) or not self._is_marked(head):
             return parts
-        signatures = (*parts.signatures, _signed(signer, head))
+        signatures = (*parts.signatures, signed_by(signer, head))
         return replace(parts, signatures=signatures, keys={**parts.keys, signer.key_id: signer.public})
 
     def add(self, parts: JobParts) -> int:
@@ -273,10 +272,11 @@ class Ledger:
         with self._database.change() as db:
             for parts, file_hash in batch:
                 try:
-                    answers.append(self._add(db, parts))
+                    answers.append(take(db, self._run, self._board, parts))
                 except RecordError as error:  # raised before anything of this job was written
                     answers.append(error)
                     continue
+                self._going.discard(parts.job)
                 if file_hash:
                     db.execute(rows.PUT_RECEIVED, (file_hash, parts.job, len(parts.entries)))
         return answers
@@ -307,7 +307,8 @@ class Ledger:
         """
         if job is not None:
             parts = self._parts(job)
-            return check(parts, tail_known=self._is_marked(_head_of(parts.entries))) + self._row_faults(parts)
+            own = self._is_marked(head_of(parts.entries))
+            return check(parts, tail_known=own) + row_faults(parts, self._board.row(job))
         problems = [refusals.damaged(text) for text in self._database.damage()]
         if problems:
             return problems
@@ -352,10 +353,10 @@ class Ledger:
             self._going.discard(job)
             if isinstance(error, Conflict):
                 self._refuse_late(job)
-            if made and self._is_held(made[-1]):
+            if made and rows.is_held(self._run, made[-1]):
                 raise StoreError(*error.problems, refusals.stored_all_the_same(job)) from error
             raise
-        self._seen[job] = _head_of(made)
+        self._seen[job] = head_of(made)
         return made
 
     def _refuse_late(self, job: str) -> None:
@@ -364,15 +365,9 @@ class Ledger:
         if seen is not None and held is not None and held.seq != seen.seq:
             raise RecordError(refusals.moved_on(job, seen.seq, held.seq))
 
-    def _is_held(self, entry: Entry) -> bool:
-        try:
-            return rows.holds(self._run, entry)
-        except StoreError:  # the disk is gone altogether: the first error has said so
-            return False
-
     def _insert(self, db: Transaction, made: Sequence[Entry]) -> None:
         """Write the entries of one act with the device's mark at the last."""
-        rows.insert_entries(db, made, self._mark(_head_of(made)))
+        rows.insert_entries(db, made, self._mark(head_of(made)))
 
     def _writable(self, job: str, seen: int | None, events: Sequence[Event]) -> JobRow:
         """The row of a job that may take these events; refuses with the reason."""
@@ -381,51 +376,12 @@ class Ledger:
             raise RecordError(refusals.no_job(job))
         if seen is not None and seen != row.entries:
             raise RecordError(refusals.moved_on(job, seen, row.entries))
-        if not row.own and (row.state not in REVIEWABLE or any(event.kind not in REVIEWING for event in events)):
+        if not row.own and not is_review(row, events):
             raise RecordError(refusals.not_ours(job))
         head = Head(job, row.entries, row.head)
         if not self._is_marked(head) and not rows.is_signed(self._run, head):
             raise RecordError(refusals.not_our_tail(job))
         return row
-
-    def _refuse_seal(self, parts: JobParts) -> None:
-        """Raise what stands against sealing a job."""
-        faults = verify(parts.entries)
-        if faults:
-            raise RecordError(*faults)
-        job, last = parts.job, parts.entries[-1]
-        if not any(signed.seq == last.seq for signed in parts.signatures):
-            raise RecordError(refusals.not_our_tail(job))
-        if last.event.kind not in SEALING:
-            raise RecordError(refusals.not_finished(job))
-        if self._monitor is None:
-            raise RecordError(refusals.objection(job, "no monitor has read it"))
-        objections = self._monitor([entry.event for entry in parts.entries])
-        if objections:
-            raise RecordError(*(refusals.objection(job, str(each)) for each in objections))
-
-    def _add(self, db: Transaction, parts: JobParts) -> int:
-        job = parts.job
-        if parts.entries[0].event.data.get("practice") is not False:
-            raise RecordError(refusals.is_practice(job))
-        if rows.is_retired(self._run, job):
-            return 0
-        row = self._board.row(job)
-        count = row.entries if row else 0
-        goes_on = row is None or (count <= len(parts.entries) and parts.entries[count - 1].hash == row.head)
-        if not goes_on and not rows.holds(self._run, parts.entries[-1]):
-            raise RecordError(refusals.forked(job))
-        new = parts.entries[count:]
-        for item in parts.documents.items():
-            db.execute(rows.PUT_DOCUMENT, item)
-        numbers = {id: rows.key_number(db, id, public) for id, public in parts.keys.items()}
-        rows.insert_entries(db, new, None)
-        rows.insert_signed(db, "signature", job, parts.signatures, numbers)
-        rows.insert_signed(db, "seal", job, parts.seals, numbers)
-        row = row or empty_row(job, own=rows.is_begun(self._run, job))
-        self._board.put(db, row, new, [entry.event for entry in new])
-        self._going.discard(job)
-        return len(new)
 
     def _mark(self, head: Head) -> bytes:
         signer = self._signing()
@@ -439,29 +395,4 @@ class Ledger:
         return mac is not None and hmac.compare_digest(mac, self._mark(head))
 
     def _parts(self, job: str) -> JobParts:
-        entries = self.entries(job)
-        signatures, keys = rows.signed(self._run, "signature", job)
-        seals, sealing_keys = rows.signed(self._run, "seal", job)
-        documents = rows.documents(self._run, named_documents(entries))
-        return JobParts(job, entries, tuple(signatures), tuple(seals), keys | sealing_keys, documents)
-
-    def _row_faults(self, parts: JobParts) -> list[Problem]:
-        row = self._board.row(parts.job)
-        sealed = max((seal.seq for seal in parts.seals), default=0)
-        try:
-            due = row_of(parts.job, parts.entries, sealed, own=False)
-        except RecordError:  # entries that are no events are named by the chain's own check
-            return []
-        if row is not None and replace(row, own=False) == due:
-            return []
-        return [refusals.wrong_row(parts.job)]
-
-
-def _head_of(entries: Sequence[Entry]) -> Head:
-    last = entries[-1]
-    return Head(last.job, last.seq, last.hash)
-
-
-def _signed(signer: Signer, head: Head) -> Signed:
-    message = head_message(head.job, head.seq, head.hash, signer.key_id)
-    return Signed(head.seq, signer.key_id, signer.sign(message))
+        return rows.parts(self._run, self.entries(job))

@@ -14,9 +14,10 @@ from typing import Any
 
 from coach.core.chain import ZEROS, Entry
 from coach.core.problems import StoreError
+from coach.record.check import named_documents
 from coach.record.keys import Signer
 from coach.record.refusals import damaged
-from coach.record.store import Head, JobQuery, JobRow, Run, Signed, Transaction
+from coach.record.store import Head, JobParts, JobQuery, JobRow, Run, Signed, Transaction
 
 _NAMES = [field.name for field in fields(JobRow)]
 _VALUES = attrgetter(*_NAMES)  # dataclasses.astuple copies every value and costs five times as much
@@ -76,6 +77,14 @@ def holds(run: Run, entry: Entry) -> bool:
     return bool(run(sql, (entry.job, entry.seq, bytes.fromhex(entry.hash))))
 
 
+def is_held(run: Run, entry: Entry) -> bool:
+    """As `holds`, after a disk that failed: no where it cannot be asked."""
+    try:
+        return holds(run, entry)
+    except StoreError:  # the disk is gone altogether: the first error has said so
+        return False
+
+
 def is_begun(run: Run, job: str) -> bool:
     """Whether the job was begun on this device (under this key or one before it)."""
     return bool(run("SELECT 1 FROM begun WHERE job = ?", (job,)))
@@ -111,6 +120,15 @@ def documents(run: Run, hashes: Iterable[str]) -> dict[str, str]:
     for hash in hashes:
         found |= dict(_sound(run("SELECT hash, text FROM document WHERE hash = ?", (hash,)), str, str))
     return found
+
+
+def parts(run: Run, entries: tuple[Entry, ...]) -> JobParts:
+    """All that is held of the job with these entries, of which there is at least one."""
+    job = entries[0].job
+    signatures, keys = signed(run, "signature", job)
+    seals, sealing_keys = signed(run, "seal", job)
+    texts = documents(run, named_documents(entries))
+    return JobParts(job, entries, tuple(signatures), tuple(seals), keys | sealing_keys, texts)
 
 
 def signer_number(db: Transaction, signer: Signer) -> int:

@@ -73,7 +73,6 @@ LARGEST_FILE, LARGE_FILE, MEDIAN_FILE, LARGEST_FUNCTION = 600, 400, 150, 60
 LARGE: dict[str, str] = {
     "coach/core/gate.py": "one table of safeguards with its judgements; a row apart from its judgement is read twice",
     "coach/core/session.py": "one handler an action; they share the refusals and the one order of decide",
-    "coach/record/ledger.py": "one transaction an act, all on the same connection",
 }
 
 
