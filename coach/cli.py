@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -38,6 +39,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for problem in error.problems:
             print(rendered(problem), file=sys.stderr)
         return FINDING
+    except BrokenPipeError:  # whoever reads has seen enough; Python would complain once more when it ends
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FINE
     except (KeyboardInterrupt, EOFError):
         print("", file=sys.stderr)
         return FINDING

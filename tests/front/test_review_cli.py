@@ -6,6 +6,8 @@ import hashlib
 import json
 import re
 import shutil
+import subprocess
+import sys
 from datetime import UTC
 from pathlib import Path
 
@@ -90,6 +92,17 @@ def test_what_cannot_be_understood_is_misuse(
 ) -> None:
     assert coach(data, *words) == 2
     assert seen(capsys).startswith(said)
+
+
+def test_a_reader_that_has_seen_enough_is_no_fault(data: Path) -> None:
+    """As `coach flames DATE --json | head -1` ends."""
+    command = [sys.executable, "-m", "coach", "--data", str(data), "flames", "2026-11-04", "--json"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
+        assert running.stdout is not None and running.stderr is not None
+        assert running.stdout.readline() == "{\n"
+        running.stdout.close()
+        assert running.stderr.read() == ""
+    assert running.returncode == 0
 
 
 def test_a_page_that_cannot_be_written_is_said(data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
