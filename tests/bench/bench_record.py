@@ -1,13 +1,14 @@
 """What the record costs, beside raw SQLite on the same disk, in one run. By hand; it judges nothing, it is no test.
 
-    python tests/bench/bench_record.py [act] [verify] [receive] [board] [growth]
-                                       [--folder DIR] [--jobs N] [--received N] [--grown N]
+    python tests/bench/bench_record.py [act] [verify] [receive] [board] [growth] [review]
+                                       [--folder DIR] [--jobs N] [--received N] [--grown N] [--reviewed N]
 
 act      an acknowledged act against a bare durable commit of the same bytes, turn about
 verify   a job of 300 events: its exported file, and in the ledger
 receive  jobs of 50 events from a folder, checked, stored, their row made
 board    queries over N jobs of 50 events
 growth   the same queries on PostgreSQL over 1,000 jobs and ten times more until N, of 5 events, by bulk import
+review   the supervisor's board, season and inspector's question over N real covering jobs, read whole
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -248,6 +250,46 @@ def copy_in(db: Any, first: int, last: int) -> None:
                     copy.write_row(each)
 
 
+def review(folder: Path, count: int) -> None:
+    """Real jobs: one careful and one hasty whole covering job, each again and again under another name and day."""
+    from coach.yard.flames import flames
+    from coach.yard.review import Filters, Reviewer
+    from coach.yard.season import season
+    from coach.yard.shelf import Shelf
+    from tests.helpers.yard_jobs import HASTY, Yard
+
+    yard = Yard(folder / "yard")
+    models = [yard.careful("Dunlin").job, yard.careful("Knot", "joel", notes=HASTY).job]
+    store = ledger(folder / "review")
+    documents = {text_hash(text): text for text in (models[0].rules.procedure.document, models[0].rules.policy.document)}
+    begun, total = time.perf_counter(), 0
+    for first in range(0, count, 100):
+        batch = []
+        for number in range(first, min(first + 100, count)):
+            job, shift = f"boat-{number:07d}", number * 20 * 60_000
+            told = [replace(each, at=each.at.plus(shift)) for each in models[number % 10 == 0].events]
+            told[0] = replace(told[0], data={**told[0].data, "job": job, "boat": f"Boat {number}"})
+            entries = tuple(extend(job, 0, ZEROS, told))
+            total += len(entries)
+            batch.append((JobParts(job, entries, (), (), {}, documents), ""))
+        store.add_all(batch)
+    print(f"review: {count:,} real jobs, {total:,} events, taken in within {time.perf_counter() - begun:,.0f} s")
+    newest = models[0].events[0].at.wall + count * 20 * 60_000
+    reviewer = Reviewer(Shelf(store))
+    asks: list[tuple[str, int, Callable[[], object]]] = [
+        ("board, 60 read whole, first", 5, lambda: Reviewer(Shelf(store)).board(Filters(), most=100, deep=60)),
+        ("board, 60 read whole, again", 60, lambda: reviewer.board(Filters(), most=100, deep=60)),
+        ("board, 200 read whole, first", 3, lambda: Reviewer(Shelf(store)).board(Filters())),
+        ("board, counted only", 60, lambda: Reviewer(Shelf(store)).board(Filters(), deep=0)),
+        ("flames of one day", 5, lambda: flames(Shelf(store), newest - DAY, newest)),
+        ("season over all jobs", 3, lambda: season(Shelf(store), 0, newest + 10 * DAY)),
+    ]
+    reviewer.board(Filters(), most=100, deep=60)
+    for name, times, work in asks:
+        spent = timed(work, times)
+        print(f"  {name:30} median {statistics.median(spent) * 1e3:8.1f} ms  most {max(spent) * 1e3:8.1f} ms")
+
+
 def fill(store: Ledger, count: int) -> None:
     """Write jobs straight into the tables, 1,000 a transaction; 40 of them are not finished."""
     for first in range(0, count, 1000):
@@ -295,6 +337,7 @@ def main() -> None:
     parser.add_argument("--jobs", type=int, default=100_000)
     parser.add_argument("--grown", type=int, default=1_000_000)
     parser.add_argument("--received", type=int, default=10_000)
+    parser.add_argument("--reviewed", type=int, default=1_000)
     given = parser.parse_args()
     for folder in places(given.folder):
         if "act" in given.what:
@@ -307,6 +350,8 @@ def main() -> None:
             board(folder, given.jobs)
         if "growth" in given.what:
             growth(given.grown)
+        if "review" in given.what:
+            review(folder, given.reviewed)
 
 
 if __name__ == "__main__":
