@@ -15,7 +15,7 @@ from coach.tablet.screens.who import who_page
 from coach.tablet.widgets.buttons import BigButton, IconButton
 from coach.tablet.widgets.field import Entry
 from coach.tablet.widgets.keypad import Keypad
-from coach.tablet.widgets.rows import Counter
+from coach.tablet.widgets.rows import Counter, ListRow
 from coach.tablet.widgets.signature import SigningField
 from coach.yard.desk import Desk
 from coach.yard.job import Job
@@ -240,9 +240,26 @@ def test_the_supervisor_sends_back_with_a_reason(drive: Driver, tmp_path: Path) 
     drive.tap_text("Lay a strip of tape over every seam and pleat.")
     drive.tap(drive.all(Entry)[0])
     drive.type_text("Starboard bow seam lifts")
+    drive.tap_text("One more step")
+    assert "Send 1 step back" in drive.texts() and "Starboard bow seam lifts" in words_of_rows(drive)
+    drive.tap_text("Stick the door on with the bottom of its U down.")
     drive.tap_text("Send it back")
     drive.settle()
-    assert boat.kinds()[-2:] == ["sent_back", "step_reopened"]
+    assert "sent_back" not in boat.kinds()  # the second step has no reason yet
+    drive.tap_text("Go on")
+    drive.tap(drive.all(Entry)[0])
+    drive.type_text("Upside down")
+    drive.tap_text("Send it back")
+    drive.settle()
+    assert boat.kinds()[-3:] == ["sent_back", "step_reopened", "step_reopened"]
+    (back,) = [event for event in boat.desk.ledger.events(boat.job.id) if event.kind == "sent_back"]
+    assert [(item["step"], item["reason"]) for item in back.data["steps"]] == [
+        ("stick-door", "Upside down"), ("tape-seams", "Starboard bow seam lifts"),
+    ]  # fmt: skip
+
+
+def words_of_rows(drive: Driver) -> list[str]:
+    return [row.note for row in drive.all(ListRow)]
 
 
 def test_a_safe_stop_by_touch_leaves_nothing_forgotten(drive: Driver, tmp_path: Path) -> None:

@@ -6,14 +6,18 @@ import shutil
 from pathlib import Path
 
 from coach.core import actions as act
+from coach.core.events import Event
 from coach.practice.worker import Worker
 from coach.tablet.app import CoachApp
+from coach.tablet.screens.ended import story_page
 from coach.tablet.widgets.buttons import BigButton, IconButton
+from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.photo import PhotoTile
 from coach.tablet.widgets.rows import ListRow
 from coach.yard.desk import Desk
 from coach.yard.policy_file import demo_policy
 from tests.helpers.yard_jobs import Yard
-from tests.tablet.driver import Driver
+from tests.tablet.driver import Driver, png
 
 Jobs = tuple[Yard, dict[str, Worker]]
 LANDSCAPE = (1280, 800)
@@ -112,3 +116,32 @@ def test_a_technician_has_no_review(season_jobs: Jobs, tmp_path: Path) -> None:
         drive.tap_text("Ana Ruiz")
         drive.settle()
         assert not drive.all(BigButton, lambda each: each.words == "Review")
+
+
+def test_the_story_shows_the_photos_that_are_here_and_says_which_are_not(tmp_path: Path) -> None:
+    yard = Yard(tmp_path)
+    job = yard.begin("Eider").job
+    first, second = [
+        (step.id, item.id, item.ask)
+        for step in job.rules.procedure.steps
+        for item in step.evidence
+        if item.kind == "photo"
+    ][:2]
+    kept = yard.desk.photos.keep(png(2, 2, [bytes(6), bytes(6)]))
+    for (step, item, _ask), hash in ((first, kept), (second, "ab" * 32)):
+        yard.desk.ledger.append(
+            job.id, [Event("step_done", yard.clock(), "ana", {"step": step, "evidence": {item: hash}})]
+        )
+    with Driver(LANDSCAPE) as drive:
+        app = open_review(drive, yard.desk)
+        app.shell.job = yard.desk.job(job.id)
+        app.shell.open(story_page)
+        drive.settle()
+        (tile,) = drive.all(PhotoTile)
+        assert (tile.source, tile.words.startswith(first[2])) == (str(yard.desk.photos.path(kept)), True)
+        (lost,) = drive.all(CautionPanel)
+        assert (lost.words, lost.why.startswith(second[2])) == ("This picture is not on this device.", True)
+        yard.desk.photos.path(kept).write_bytes(b"another picture")
+        app.shell.refresh()
+        assert not drive.all(PhotoTile)
+        assert len(drive.all(CautionPanel)) == 2

@@ -5,22 +5,25 @@ from __future__ import annotations
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
-from coach.language import _
+from coach.language import _, n_
 from coach.tablet.routes import to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import debts_card, story_picture, title
 from coach.tablet.screens.pin import confirm
 from coach.tablet.screens.who import is_supervisor
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.field import Field
+from coach.tablet.widgets.photo import PhotoTile
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.signature import SignaturePad
 from coach.tablet.widgets.text import Paragraph
 from coach.view.checklist import Checklist, checklist
-from coach.view.story import time_line
+from coach.view.story import photos_of, time_line
 from coach.view.walk import WalkView
+from coach.yard.job import Job
 
 ACCEPT_MEANING = "I looked at the cover and read this record; the work is accepted."
 STATE_LINES = {
@@ -90,11 +93,23 @@ def story_page(shell: Shell) -> Widget:
     job = shell.job
     assert job is not None
     list_ = checklist(job.rules, job.events, shell.system)
-    body: list[Widget] = [story_picture(time_line(job.rules, job.events))]
+    body: list[Widget] = [story_picture(time_line(job.rules, job.events)), *_photos(shell, job)]
     for line in list_.story:
         tone = "bad" if line.tone == "danger" else "ink"
         body.append(Paragraph(words=f"{line.clock[:5]}  {line.by}: {line.text}", tone=tone))
     return page(shell, list_.boat, _("Moments"), body)
+
+
+def _photos(shell: Shell, job: Job) -> list[Widget]:
+    """The pictures that the record names; one that is missing or was changed is said, not shown."""
+    tiles = Tiles(least=60, most=3)
+    lost: list[Widget] = []
+    for hash, caption in photos_of(job.rules, job.events):
+        if shell.desk.photos.fault(hash) is None:
+            tiles.add_widget(PhotoTile(source=str(shell.desk.photos.path(hash)), words=caption, disabled=True))
+        else:
+            lost.append(CautionPanel(signal="NOTICE", words=_("This picture is not on this device."), why=caption))
+    return [*([tiles] if tiles.children else []), *lost]
 
 
 def accept_page(shell: Shell) -> Widget:
@@ -117,16 +132,36 @@ def accept_page(shell: Shell) -> Widget:
 
 
 def send_back_page(shell: Shell) -> Widget:
-    """Choose a step, say why."""
+    """Choose the steps, say why at each."""
     job = shell.job
     assert job is not None
+    given = dict(_reasons(shell))
     body: list[Widget] = [Paragraph(words=_("Which step is to be mended?"), size_name="title", bold=True)]
     for step in job.rules.procedure.steps:
         if step.id in job.state.done or step.id in job.state.excused:
-            row = ListRow(key=step.id, words=_(step.do), icon="back")
+            row = ListRow(key=step.id, words=_(step.do), note=given.get(step.id, ""), icon="tick" if step.id in given else "back")
             row.bind(on_act=lambda touched, *_: shell.open(lambda s, id=touched.key: reason_page(s, id)))
             body.append(row)
-    return page(shell, job.state.boat, _("Send back"), body)
+    words = n_("Send %(count)d step back", "Send %(count)d steps back", len(given)) % {"count": len(given)}
+    foot = [button(words, lambda: _send_back(shell, ""), "primary", icon="back")] if given else []
+    return page(shell, job.state.boat, _("Send back"), body, foot)
+
+
+def _reasons(shell: Shell) -> tuple[tuple[str, str], ...]:
+    """The steps for which a reason was written, in the order of the work."""
+    job = shell.job
+    assert job is not None
+    drafts = {step.id: shell.draft.get(f"back {step.id}", {"why": ""})["why"] for step in job.rules.procedure.steps}
+    return tuple((id, why) for id, why in drafts.items() if why.strip())
+
+
+def _send_back(shell: Shell, id: str) -> None:
+    """Send back every step with a reason, and this one even without, so that the kernel can say what is missing."""
+    reasons = _reasons(shell)
+    if id and id not in dict(reasons):
+        reasons = (*reasons, (id, ""))
+    if shell.send(act.SendBack(shell.person, reasons)):
+        shell.draft = {}
 
 
 def reason_page(shell: Shell, id: str) -> Widget:
@@ -137,5 +172,8 @@ def reason_page(shell: Shell, id: str) -> Widget:
     field = Field(label=_("What is to be mended?"), text=draft["why"], lines=3)
     field.bind(text=lambda _field, text: draft.__setitem__("why", text))
     body = [Paragraph(words=_(job.rules.steps[id].do), size_name="title", bold=True), field]
-    return page(shell, job.state.boat, _("Send back"), body,
-                [button(_("Send it back"), lambda: shell.send(act.SendBack(shell.person, ((id, draft["why"]),))), "primary", icon="back")])
+    foot = [
+        button(_("One more step"), shell.back, icon="list"),
+        button(_("Send it back"), lambda: _send_back(shell, id), "primary", icon="back"),
+    ]
+    return page(shell, job.state.boat, _("Send back"), body, foot)
