@@ -15,6 +15,7 @@ import pytest
 
 from coach import answers
 from coach.cli import main
+from coach.core import actions as act
 from coach.practice.worker import Worker
 from coach.sheet.page import Photo, page
 from coach.view.checklist import checklist
@@ -174,6 +175,18 @@ def test_photos_stand_in_the_page_by_their_bytes(season_jobs: Jobs) -> None:
     assert html.count("This picture is not on this device.") == 1
     assert html.count("This picture is neither JPEG nor PNG and is not shown.") == 1
     assert "onload" not in html
+
+
+def test_every_text_of_the_board_is_escaped(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    yard = Yard(tmp_path / "data")
+    worker = yard.until(yard.begin('Heron"><script>alert(1)</script>'), "look-over")
+    worker.must(act.Excuse("ana", "look-over", "<img src=x onerror=alert(2)>"), "excuse")
+    assert coach(tmp_path / "data", "review", "--html", str(tmp_path / "board.html"), "--stories") == 1
+    pages = [path.read_text(encoding="utf-8") for path in tmp_path.glob("*.html")]
+    assert len(pages) == 2
+    for html in pages:
+        assert "&lt;script&gt;alert(1)" in html and "&lt;img src=x" in html
+        assert "<script" not in html and "<img" not in html
 
 
 def test_a_changed_picture_is_not_shown_as_evidence(data: Path) -> None:
