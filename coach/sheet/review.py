@@ -53,7 +53,7 @@ def _job(job: JobLine, pages: Collection[str]) -> str:
         boat = f'<a href="{escape(quote(job.job))}.html">{boat}</a>'
     tone = "danger" if any(flag.tone == "danger" for flag in job.flags) else "warn" if job.flags else "plain"
     practice = f'<div class="evidence"><b>{escape(_("PRACTICE"))}</b></div>' if job.practice else ""
-    times = f'<div class="evidence">{escape(job.started)}<br>{escape(job.updated)}</div>'
+    times = f'<div class="evidence">{escape(job.started)} –<br>{escape(job.updated)}</div>'
     flags = "".join(_flag(flag) for flag in job.flags) or escape(_("Nothing out of the ordinary."))
     return (
         f'<tr class="tone-{tone}"><td>{boat}{practice}<div class="evidence">{escape(job.procedure)}<br>'

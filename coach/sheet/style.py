@@ -28,6 +28,7 @@ td.at, td.by, td.num { white-space: nowrap; }
 h3 { font-size: 11pt; margin: 5mm 0 1mm; }
 .board { table-layout: fixed; } .board th:first-child { width: 38mm; } .board th:nth-child(2) { width: 34mm; }
 .counts { table-layout: fixed; } .counts td:first-child { width: 10mm; } .counts td:last-child { width: 14mm; }
+.board tr { break-inside: auto; } .board p, .board li { break-inside: avoid; } a { color: inherit; }
 .board ul { margin: 0 0 2mm; padding-left: 5mm; }
 figure img { display: block; max-width: 88mm; max-height: 88mm; }
 svg { max-width: 100%; height: auto; }

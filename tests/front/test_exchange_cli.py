@@ -50,6 +50,12 @@ def test_jobs_travel_from_tablet_to_yard(tmp_path: Path, capsys: pytest.CaptureF
     capsys.readouterr()
     assert coach(yard, "list") == 0
     assert "Dunlin, Ana Ruiz: closed" in capsys.readouterr().out
+    assert coach(yard, "flames", "2026-11-02") == 0  # of its own boat and of the one that was received
+    told = capsys.readouterr().out
+    assert ": 16 flames at 2 boats\n" in told  # the procedure has eight heat steps
+    assert "Grebe: Weld the hem" in told and "Dunlin: Weld the hem" in told
+    assert coach(yard, "review", "--state", "closed") == 0
+    assert "2 boats, 0 to look at first" in capsys.readouterr().out
     assert coach(yard, "verify") == 0
     assert "verified" in capsys.readouterr().out
 
