@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from functools import cache
 from pathlib import Path
 
 from coach import paths
@@ -85,7 +86,8 @@ def load_drill(path_or_id: str | Path, find: FindProcedure = load_procedure) -> 
 def list_drills(folder: Path | None = None, find: FindProcedure = load_procedure) -> list[Drill]:
     """Every drill of a folder (the shipped ones), by id. Raises DrillError for the first that cannot be used."""
     place = folder or paths.procedures() / "drills"
-    return [load_drill(path, find) for path in sorted(place.glob(f"*{ENDING}"))]
+    once = cache(find)  # most drills are of the same procedure
+    return [load_drill(path, once) for path in sorted(place.glob(f"*{ENDING}"))]
 
 
 def _path(path_or_id: str | Path) -> Path:

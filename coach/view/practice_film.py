@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from coach.core.numbers import Value
 from coach.core.rules import Rules
@@ -24,6 +25,8 @@ from coach.view.drawing import Part as Shape
 TYPICAL = {"boat_length": 5.8, "edge_drop": 0.18, "ridge_height": 0.76, "stern_rise": 0.3}
 HOT = 60.0  # C over which a section glows on the screen
 WRINKLES = 3  # lines on a cold section
+BESIDE = 0.3  # m of ground beside bow and stern
+RAGGED = 11  # corners of a hole
 HULL_DEEP, GROUND_DEEP = 0.1, 0.12  # of the length: the hull is cut short, so that the film is large
 
 LOOKS = (COLD, SHRUNK, OVERHEATED, HOLED, BURNING)
@@ -41,7 +44,7 @@ class FilmShape:
     def ridge(self, share: float) -> float:
         """The height of the ridge at a share of the length from the bow, m."""
         points = ((0.0, 0.1), (WINDSHIELD_SHARE, self.high), (0.72, 0.97 * self.high), (1.0, self.stern))
-        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+        for (x0, y0), (x1, y1) in pairwise(points):
             if share <= x1:
                 return y0 + (y1 - y0) * (share - x0) / (x1 - x0)
         return self.stern
@@ -129,8 +132,45 @@ def wrinkles(shape: FilmShape, section: int) -> tuple[tuple[Point, Point], ...]:
     return tuple(lines)
 
 
-def boat_behind(shape: FilmShape) -> Drawing:
-    """What stands behind the film: the ground, the hull, the band. The first part is a line from (-0.3, floor)."""
+def hole(shape: FilmShape, section: int) -> tuple[Point, ...]:
+    """The ragged edge of a hole burnt into a section, the same on every frame."""
+    (x, y), corners = shape.centre(section), shape.cell(section)
+    wide = max(at for at, _y in corners) - min(at for at, _y in corners)
+    high = max(at for _x, at in corners) - min(at for _x, at in corners)
+    points = []
+    for n in range(RAGGED):
+        reach = 0.62 - 0.14 * ((section * 7 + n * n * 3) % 4) / 3
+        turn = 2 * math.pi * n / RAGGED
+        points.append((x + reach * wide * math.cos(turn), y + reach * high * math.sin(turn)))
+    return tuple(points)
+
+
+def room_for(shape: FilmShape) -> tuple[float, float]:
+    """The width and height of the whole picture in metres, before it is stretched."""
+    return shape.length + 2 * BESIDE, shape.high - ground_of(shape)
+
+
+def boat_behind(shape: FilmShape, tall: float = 1.0) -> Drawing:
+    """What stands behind the film: the ground, the hull, the band. The first part is a line from (-0.3, floor).
+
+    tall: how many times larger heights are drawn than lengths, so that a finger finds its section.
+    """
+    parts = tuple(_taller(part, tall) for part in _behind(shape))
+    return Drawing("practice-film", _("The practice boat from the side, the bow to the right, with its film"), parts)
+
+
+def _taller(part: Line | Group | Polygon | Polyline, tall: float) -> Shape:
+    """A part with its heights so many times larger."""
+    if isinstance(part, Group):
+        return replace(part, parts=tuple(_taller(each, tall) for each in part.parts))  # type: ignore[arg-type]
+    if isinstance(part, Line):
+        (x0, y0), (x1, y1) = part.start, part.end
+        return replace(part, start=(x0, y0 * tall), end=(x1, y1 * tall))
+    return replace(part, points=tuple((x, y * tall) for x, y in part.points))
+
+
+def _behind(shape: FilmShape) -> tuple[Line | Group | Polygon | Polyline, ...]:
+    """The parts in true proportion."""
     long, deep = shape.length, shape.length * HULL_DEEP
     floor = ground_of(shape)
     hull = (
@@ -141,13 +181,12 @@ def boat_behind(shape: FilmShape) -> Drawing:
         (long * 0.84, -deep * 0.72),
         (long * 0.95, -deep * 0.3),
     )
-    parts: tuple[Shape, ...] = (
-        Line((-0.3, floor), (long + 0.3, floor), "ground"),
+    return (
+        Line((-BESIDE, floor), (long + BESIDE, floor), "ground"),
         Group("hull", (Polygon(hull, "hull"),)),
         Polyline((shape.at(0, 0), shape.at(COLUMNS, 0)), "band"),
         Polyline(tuple(shape.at(column, ROWS) for column in range(COLUMNS + 1)), "guide"),
     )
-    return Drawing("practice-film", _("The practice boat from the side, the bow to the right, with its film"), parts)
 
 
 def ground_of(shape: FilmShape) -> float:

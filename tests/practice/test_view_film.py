@@ -10,8 +10,8 @@ from hypothesis import strategies as some
 
 from coach.practice.film import COLD, COLUMNS, HOLED, ROWS, Film, Flame
 from coach.practice.film_work import PARTS
-from coach.view.drawing import Line, Polyline
-from coach.view.practice_film import FilmShape, boat_behind, film_look, film_shape, wrinkles
+from coach.view.drawing import Line, Polyline, leaves
+from coach.view.practice_film import FilmShape, boat_behind, film_look, film_shape, hole, wrinkles
 from tests.practice.by_hand import prepared
 
 SHAPE = FilmShape(5.8, 0.18, 0.76, 0.46)
@@ -79,6 +79,22 @@ def test_wrinkles_lie_within_their_own_row_and_stand_still() -> None:
         for x, y in (start, end):
             assert SHAPE.at(column + 1.5, 0)[0] <= x <= SHAPE.at(column - 0.5, 0)[0]
             assert SHAPE.at(column, row)[1] - 0.2 <= y <= SHAPE.at(column, row + 1)[1] + 0.2
+
+
+def test_heights_alone_are_drawn_larger() -> None:
+    true, tall = boat_behind(SHAPE), boat_behind(SHAPE, 2.5)
+    for one, other in zip(leaves(true.parts), leaves(tall.parts), strict=True):
+        here = (one.start, one.end) if isinstance(one, Line) else one.points
+        there = (other.start, other.end) if isinstance(other, Line) else other.points
+        assert [(x, 2.5 * y) for x, y in here] == list(there)
+
+
+def test_a_hole_lies_around_the_middle_of_its_section() -> None:
+    for section in (0, 30, ROWS * COLUMNS - 1):
+        edge, (x, y) = hole(SHAPE, section), SHAPE.centre(section)
+        assert edge == hole(SHAPE, section)
+        assert min(a for a, _b in edge) < x < max(a for a, _b in edge)
+        assert min(b for _a, b in edge) < y < max(b for _a, b in edge)
 
 
 def test_the_boat_behind_has_its_ground_and_its_band() -> None:

@@ -58,7 +58,7 @@ def _table(view: CrewView) -> Card:
         cells = [person.cells[place] for person in view.people]
         card.add_widget(Rule())
         card.add_widget(_line(head, [f"({MARKS[cell.state]})" if cell.needed else MARKS[cell.state] for cell in cells]))
-    words = f"{mark_words()}   ( ) {_('needed')}"
+    words = f"{mark_words()}   (…) {_('needed')}"
     card.add_widget(Paragraph(words=words, size_name="note", tone="soft"))
     return card
 

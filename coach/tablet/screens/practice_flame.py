@@ -21,22 +21,24 @@ from coach.language import _
 from coach.practice.film import BURNING, COLD, HOLED, OVERHEATED, SHRUNK, Flame
 from coach.practice.film_work import DISTANCE, PARTS, SHRINK
 from coach.practice.run import Run
+from coach.tablet.routes import to
 from coach.tablet.screens.frame import PageBox, button
 from coach.tablet.screens.heat import loss_page
 from coach.tablet.shell import Shell
 from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
-from coach.tablet.widgets.body import Foot, Pair
+from coach.tablet.widgets.body import Foot, Pair, ScrollBody
+from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.text import Paragraph
-from coach.tablet.widgets.topbar import TopBar
 from coach.view.drawing import Line, Point, leaves
 from coach.view.marks import Stroke
 from coach.view.practice import site_view
-from coach.view.practice_film import FilmShape, boat_behind, film_look, film_shape, wrinkles
+from coach.view.practice_film import FilmShape, boat_behind, film_look, film_shape, hole, room_for, wrinkles
 
 FRAME = 1 / 20  # s between two looks at the finger
 LONGEST = 0.2  # s of heat at most between two frames, so that a stalled screen burns no hole
+TALLEST = 2.5  # times that heights are drawn larger than lengths, at most
 NEAR, FAR, STEP = 0.10, 0.60, 0.05  # m between nozzle and film
 FILLS = {
     COLD: ("film", 0.10),
@@ -56,6 +58,7 @@ class FilmView(PictureView):
         self.part = PARTS.get(run.job.state.flame)
         self.distance = DISTANCE[self.part.kind if self.part else SHRINK]
         self.finger: Point | None = None
+        self.tall = 1.0
         self._film = InstructionGroup()
         self._shown: tuple[object, ...] = ()
         super().__init__(drawing=boat_behind(self.shape), **kwargs)
@@ -86,12 +89,15 @@ class FilmView(PictureView):
     def place_of(self, pixel: Point) -> Point | None:
         """The place on the boat under a pixel, m."""
         frame = self._frame()
-        return None if frame is None else ((pixel[0] - frame[1]) / frame[0], (pixel[1] - frame[2]) / frame[0])
+        if frame is None:
+            return None
+        scale, left, low = frame
+        return (pixel[0] - left) / scale, (pixel[1] - low) / scale / self.tall
 
     def pixel_of(self, place: Point) -> Point:
         """The pixel of a place on the boat."""
         scale, left, low = self._frame() or (1.0, 0.0, 0.0)
-        return left + place[0] * scale, low + place[1] * scale
+        return left + place[0] * scale, low + place[1] * self.tall * scale
 
     # -- the finger ----------------------------------------------------------------------------------------------
 
@@ -128,14 +134,24 @@ class FilmView(PictureView):
             spot = (self.finger[0] - flame.drift, self.finger[1])
             for section, flux in self.shape.heated(spot, flame).items():
                 self.run.warm(section, flux, min(passed, LONGEST))
-            self.run.world.film.cool(min(passed, LONGEST), flame.wind)
         self._paint(flame)
 
     # -- the picture ---------------------------------------------------------------------------------------------
 
     def _draw(self, *_args: object) -> None:
+        tall = self._tallness()
+        if tall != self.tall:
+            self.tall, self.drawing = tall, boat_behind(self.shape, tall)  # and comes here again
+            return
         super()._draw()
         self._shown = ()
+
+    def _tallness(self) -> float:
+        """How much larger heights are drawn than lengths: what the place allows, so that a finger finds its section."""
+        wide, high = room_for(self.shape)
+        edge = 2 * self.margin * theme.mm
+        fits = (self.height - edge) / max(1.0, (self.width - edge) / wide * high)
+        return round(min(TALLEST, max(1.0, fits)), 2)
 
     def _paint(self, flame: Flame) -> None:
         look = film_look(self.run.world.film, self.part)
@@ -146,13 +162,15 @@ class FilmView(PictureView):
         self._shown = now
         group = self._film
         group.clear()
-        for state, sections in look.by_look.items():
+        for state in (COLD, SHRUNK, OVERHEATED):
             role, opacity = FILLS[state]
-            self._fill(sections, role, opacity)
-        self._fill(tuple(glow), "flame", 0.35)
+            self._fill(look.by_look[state], role, opacity)
+        through = (*look.by_look[HOLED], *look.by_look[BURNING])
+        self._fill(tuple(section for section in glow if section not in through), "flame", 0.35)
         self._lines(look.by_look[COLD], look.wanted)
         self._stripes(look.by_look[OVERHEATED])
-        self._holes((*look.by_look[HOLED], *look.by_look[BURNING]))
+        for state in (HOLED, BURNING):
+            self._holes(look.by_look[state], *FILLS[state])
         if self.finger is not None:
             self._nozzle(self.finger, flame)
 
@@ -192,11 +210,16 @@ class FilmView(PictureView):
         corners = [self.shape.cell(section) for section in hot]
         self._segments([(a, c) for a, _b, c, _d in corners] + [(b, d) for _a, b, _c, d in corners], "ink", 0.9)
 
-    def _holes(self, holed: Sequence[int]) -> None:
+    def _holes(self, holed: Sequence[int], role: str, opacity: float) -> None:
+        """A ragged hole with a rim; one that burns has the flame's colour."""
         for section in holed:
-            a, b, c, d = (self.pixel_of(corner) for corner in self.shape.cell(section))
+            edge = [self.pixel_of(point) for point in hole(self.shape, section)]
+            middle = self.pixel_of(self.shape.centre(section))
+            vertices = [number for point in (middle, *edge, edge[0]) for number in (*point, 0, 0)]
+            self._film.add(self._colour(role, opacity))
+            self._film.add(Mesh(vertices=vertices, indices=list(range(len(edge) + 2)), mode="triangle_fan"))
             self._film.add(self._colour("bad"))
-            add_line(self._film, (a, b, c, d), max(1.2, 0.3 * theme.mm), closed=True)
+            add_line(self._film, edge, max(1.5, 0.35 * theme.mm), closed=True)
 
     def _nozzle(self, place: Point, flame: Flame) -> None:
         """Where the finger is, and where the wind puts the spot."""
@@ -204,35 +227,27 @@ class FilmView(PictureView):
         radius = flame.radius * scale
         x, y = self.pixel_of((place[0] - flame.drift, place[1]))
         self._film.add(self._colour("flame", 0.6))
-        self._film.add(Ellipse(pos=(x - radius, y - radius), size=(2 * radius, 2 * radius)))
+        high = radius * self.tall
+        self._film.add(Ellipse(pos=(x - radius, y - high), size=(2 * radius, 2 * high)))
         self._film.add(self._colour("ink"))
         add_line(self._film, (self.pixel_of(place), (x, y)), max(1.0, 0.2 * theme.mm))
 
 
 class FlamePage(PageBox):
-    """The page of a lit flame in practice."""
+    """The page of a lit flame in practice: what is done and how the film is, the film, the two ways out."""
 
     def __init__(self, shell: Shell, run: Run) -> None:
         super().__init__(orientation="vertical")
-        step = run.rules.steps[run.job.state.flame]
-        top = TopBar(
-            title=_(step.do),
-            under=_("The finger is the flame. Keep it moving, from the band upwards."),
-            can_go_back=False,
-        )
-        self.add_widget(top)
+        self.run = run
         self.view = FilmView(run)
-        around = BoxLayout(padding=(theme.pad, theme.gap))
-        around.add_widget(self.view)
-        self.add_widget(around)
         self.words = Paragraph(words=self._words(run), size_name="note")
-        movers = BoxLayout(size_hint_y=None, height=theme.touch, spacing=theme.gap)
-        movers.add_widget(button(_("Closer"), lambda: self._move(-STEP), icon="plus"))
-        movers.add_widget(button(_("Further"), lambda: self._move(STEP), icon="minus"))
-        beside = Pair(flows=True, share=0.54, padding=(theme.pad, 0, theme.pad, theme.gap))
-        beside.add_widget(self.words)
-        beside.add_widget(movers)
-        self.add_widget(beside)
+        self.counts = Paragraph(words=self._counts(run), size_name="note", bold=True)
+        both = Pair(share=0.38, upright=0.42)
+        both.add_widget(self._words_beside(shell, run))
+        around = BoxLayout(padding=(theme.gap, theme.gap, theme.pad, theme.gap))
+        around.add_widget(self.view)
+        both.add_widget(around)
+        self.add_widget(both)
         row = Foot(gate=True)
         row.add_widget(button(_("Something is lost"), lambda: shell.open(loss_page), icon="alert", gate=True))
         out = button(
@@ -240,8 +255,25 @@ class FlamePage(PageBox):
         )
         row.add_widget(out)
         self.add_widget(row)
-        self.run = run
         self.on_tick = self._tick
+
+    def _words_beside(self, shell: Shell, run: Run) -> ScrollBody:
+        """The step and how things stand, the hand's distance, the emergency cards."""
+        step = run.rules.steps[run.job.state.flame]
+        title = BoxLayout(size_hint_y=None, spacing=theme.gap)
+        title.bind(minimum_height=title.setter("height"))
+        title.add_widget(Paragraph(words=_(step.do), bold=True, pos_hint={"center_y": 0.5}))
+        cards = IconButton(icon="alert", words=_("Emergency"), pos_hint={"center_y": 0.5})
+        cards.bind(on_act=lambda *_args: shell.open(to("emergency_page"), under_lock=True))
+        title.add_widget(cards)
+        hand = BoxLayout(size_hint_y=None, height=theme.touch, spacing=theme.gap)
+        hand.add_widget(button(_("Closer"), lambda: self._move(-STEP)))
+        hand.add_widget(button(_("Further"), lambda: self._move(STEP)))
+        hint = Paragraph(words=_("The finger is the flame. Keep it moving."), size_name="note", tone="soft")
+        body = ScrollBody()
+        for widget in (title, self.counts, hand, self.words, hint):
+            body.add_widget(widget)
+        return body
 
     def _move(self, by: float) -> None:
         self.view.distance = min(FAR, max(NEAR, round(self.view.distance + by, 2)))
@@ -249,6 +281,15 @@ class FlamePage(PageBox):
 
     def _tick(self) -> None:
         self.words.words = self._words(self.run)
+        self.counts.words = self._counts(self.run)
+
+    def _counts(self, run: Run) -> str:
+        """How many places are cold, overheated, holed: of the step's part, as words beside the picture."""
+        states, part = run.world.film.states(), self.view.part
+        mine = [states[section] for section in part.sections] if part else []
+        slots = {state: mine.count(state) for state in (COLD, OVERHEATED)}
+        slots["holed"] = mine.count(HOLED) + mine.count(BURNING)
+        return _("Cold places: %(cold)d. Overheated: %(overheated)d. Holes: %(holed)d.") % slots
 
     def _words(self, run: Run) -> str:
         view = site_view(run)

@@ -50,14 +50,15 @@ def questions_title() -> str:
 
 def _question(shell: Shell, session: Session) -> Widget:
     if not session.waiting:
-        return page(shell, questions_title(), "", [Paragraph(words=_("Done for today."), size_name="title", bold=True)])
+        done = [Paragraph(words=_("Done for today."), size_name="title", bold=True)]
+        return page(shell, questions_title(), "", done, [button(_("Go on"), shell.back, "primary", icon="next")])
     question = session.waiting[0]
     row = shell.desk.book.cards(shell.person).get(question.id)
     order = question.order(row.repetition if row else 0)
     tiles = ChoiceTiles(
         options=[Choice(str(place), _(question.choices[place])) for place in order], chosen=[], least=90
     )
-    tiles.bind(on_choose=lambda _tiles, key: setattr(session, "chosen", key))
+    tiles.bind(on_choose=lambda _tiles, key: choose(key))
     body: list[Widget] = [Paragraph(words=_(question.ask) % {"do": _(question.do)}, size_name="lead", bold=True), tiles]
     count = len(session.waiting)
     under = n_("%(count)d question left", "%(count)d questions left", count) % {"count": count}
@@ -65,6 +66,14 @@ def _question(shell: Shell, session: Session) -> Widget:
         button(_("I think so"), lambda: _answer(shell, session, question, False)),
         button(_("I am sure"), lambda: _answer(shell, session, question, True), "primary"),
     ]
+    for each in foot:
+        each.disabled = True
+
+    def choose(key: str) -> None:
+        session.chosen = key
+        for each in foot:
+            each.disabled = False
+
     return page(shell, questions_title(), under, body, foot)
 
 
@@ -93,7 +102,7 @@ def _answer(shell: Shell, session: Session, question: Question, is_sure: bool) -
 
 def _told(shell: Shell, session: Session, question: Question, is_right: bool) -> Widget:
     """Right or not, and the procedure's own text."""
-    words = _("Right.") if is_right else _("Not so.")
+    words = _("Right.") if is_right else _("Not so. This is right:")
     body = [CautionPanel(signal="SAFETY" if is_right else "NOTICE", words=words, why=_(question.choices[0]))]
     on = button(_("Go on"), lambda: shell.swap(lambda shell: _question(shell, session)), "primary", icon="next")
     return page(shell, questions_title(), _(question.do), body, [on])

@@ -24,7 +24,6 @@ from coach.tablet.screens.frame import button
 from coach.tablet.screens.practice_flame import flame_page
 from coach.tablet.screens.practice_site import site_page
 from coach.tablet.shell import Shell
-from coach.tablet.theme import theme
 from coach.tablet.widgets.banner import Banner
 from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.dialog import Dialog
@@ -129,10 +128,7 @@ class PracticeShell(Shell):
 
     def _build_banner(self) -> Banner:
         banner = Banner()
-        at_boat = button(_("At the boat"), self.go_to_the_boat, icon="boat")
-        if not theme.portrait:
-            at_boat.size_hint_x, at_boat.width = None, BUTTON * theme.mm
-        banner.put(at_boat)
+        banner.put(button(_("At the boat"), self.go_to_the_boat, icon="boat"), BUTTON)
         leave = IconButton(icon="cross", words=_("Leave the drill"), framed=True)
         leave.bind(on_act=lambda *_args: self.ask_leave())
         banner.put(leave)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from kivy.uix.widget import Widget
 
@@ -10,6 +10,7 @@ from coach.language import _, n_
 from coach.practice.run import Run
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.dialog import Dialog
@@ -18,6 +19,7 @@ from coach.tablet.widgets.text import Paragraph
 from coach.view.practice import Choice, site_view
 
 WAITS = (1, 5, 20)  # minutes
+ROW = 90  # mm, the least width of a row
 
 
 def site_page(shell: Shell, run: Run) -> Widget:
@@ -30,11 +32,11 @@ def site_page(shell: Shell, run: Run) -> Widget:
             card.add_widget(Paragraph(words=line))
         body.append(card)
     body.append(Paragraph(words=_("Look"), size_name="lead", bold=True))
-    body += [_row(each, "info", lambda id: tell_found(shell, run.look(id))) for each in view.looks]
+    body.append(_rows(view.looks, "info", lambda id: tell_found(shell, run.look(id))))
     body.append(Paragraph(words=_("Do"), size_name="lead", bold=True))
     if not view.deeds:
         body.append(Paragraph(words=_("Nothing beside the steps of the procedure.")))
-    body += [_row(each, "hand", lambda id: tell_found(shell, _(run.deed(id)))) for each in view.deeds]
+    body.append(_rows(view.deeds, "hand", lambda id: tell_found(shell, _(run.deed(id)))))
     foot = [_waiting(shell, run, minutes) for minutes in WAITS]
     return page(shell, _("At the boat"), view.clock, body, foot)
 
@@ -44,10 +46,14 @@ def _waiting(shell: Shell, run: Run, minutes: int) -> BigButton:
     return button(words, lambda: _wait(shell, run, minutes), icon="clock")
 
 
-def _row(choice: Choice, icon: str, act: Callable[[str], None]) -> ListRow:
-    row = ListRow(key=choice.id, words=choice.words, note=choice.minutes, icon=icon)
-    row.bind(on_act=lambda touched, *_args: act(touched.key))
-    return row
+def _rows(choices: Sequence[Choice], icon: str, act: Callable[[str], None]) -> Tiles:
+    """A row for each choice, two beside one another where there is room."""
+    tiles = Tiles(least=ROW, most=2)
+    for choice in choices:
+        row = ListRow(key=choice.id, words=choice.words, note=choice.minutes, icon=icon)
+        row.bind(on_act=lambda touched, *_args: act(touched.key))
+        tiles.add_widget(row)
+    return tiles
 
 
 def tell_found(shell: Shell, text: str) -> None:
