@@ -107,13 +107,14 @@ def review(
         asked = {"who": filters.who, "week": filters.week, "kind": filters.kind, "state": filters.state}
         answer = {
             "yard": source.policy.yard, "asked": asked, "jobs": board_data(found, source.zone), "left_out": found.left_out,
+            "findings": list(found.apart),
             "season": season_data(figures, source.zone),
         }  # fmt: skip
         out(json.dumps(answer, indent=2, ensure_ascii=False))
     else:
         for line in [*board_lines(view), "", *season_lines(season_view(figures, source.zone))]:
             out(line)
-    return FOUND if any(line.asks for line in found.lines) or figures.unread else FINE
+    return FOUND if found.apart or figures.unread or any(line.asks for line in found.lines) else FINE
 
 
 def story(source: Source, job: str, out: Out, html: Path | None = None) -> int:

@@ -27,6 +27,7 @@ def review_page(board: BoardView, season: SeasonView, pages: Collection[str] = (
     parts = [
         f"<h1>{escape(title)}</h1><p>{escape(', '.join(part for part in (board.yard, board.told) if part))}</p>",
         f"<p>{escape(board.asked)}</p>" if board.asked else "",
+        _apart(board.apart),
         *(_group(word, jobs, pages) for word, jobs in board.groups),
         f"<p>{escape(board.left_out)}</p>" if board.left_out else "",
         _section(_("The season"), _season(season)),
@@ -37,6 +38,12 @@ def review_page(board: BoardView, season: SeasonView, pages: Collection[str] = (
 
 def _section(title: str, body: str) -> str:
     return f"<section><h2>{escape(title)}</h2>{body}</section>"
+
+
+def _apart(texts: tuple[str, ...]) -> str:
+    rows = "".join(f"<li>{escape(text)}</li>" for text in texts)
+    head = escape(_("The records of the tablets do not fit together"))
+    return f'<div class="box danger"><p><b>{head}</b></p><ul>{rows}</ul></div>' if texts else ""
 
 
 def _group(word: str, jobs: tuple[JobLine, ...], pages: Collection[str]) -> str:

@@ -109,13 +109,15 @@ class JobLine:
 
 @dataclass(frozen=True)
 class BoardView:
-    """The board. asked: the filters in words; groups: the state's word with its jobs."""
+    """The board. asked: the filters in words; groups: the state's word with its jobs; apart: what exchange found of
+    tablets, in English as it was noted."""
 
     yard: str
     asked: str
     told: str
     groups: tuple[tuple[str, tuple[JobLine, ...]], ...]
     left_out: str
+    apart: tuple[str, ...] = ()
 
 
 def board_view(
@@ -138,7 +140,7 @@ def board_view(
     told = n_("%(count)d boat", "%(count)d boats", jobs) % {"count": jobs}
     told += ", " + n_("%(count)d to look at first", "%(count)d to look at first", flagged) % {"count": flagged}
     left = _("Older jobs are left out: ask for a week or a state.") if board.left_out else ""
-    return BoardView(yard, asked_text(filters, name), told, groups, left)
+    return BoardView(yard, asked_text(filters, name), told, groups, left, board.apart)
 
 
 def asked_text(filters: Filters, name: str = "") -> str:
@@ -205,6 +207,7 @@ def board_lines(view: BoardView) -> list[str]:
     lines = [f"{view.yard}: {view.told}" if view.yard else view.told]
     if view.asked:
         lines.append(view.asked)
+    lines += [f"! {_(TITLES['record'])}: {text}" for text in view.apart]
     for word, jobs in view.groups:
         lines += ["", word.upper()]
         for job in jobs:

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 from datetime import tzinfo
 
 from coach.core.events import Event
-from coach.core.problems import fill
+from coach.core.problems import RecordError, fill
 from coach.core.rules import Rules
 from coach.record.store import JobQuery, JobRow, Store
 from coach.yard.flags import EXCUSED, FINDING, KINDS, OFTEN, RECORD, REFUSED, TAG, TRIP, Flag, flags_of
@@ -61,10 +61,15 @@ class Line:
 
 @dataclass(frozen=True)
 class Board:
-    """The lines by state, those with the gravest flags first. left_out: whether older jobs were left out."""
+    """The lines by state, those with the gravest flags first.
+
+    left_out: whether older jobs were left out; apart: what exchange found of tablets, or of jobs that are not held here,
+    whatever the filters are.
+    """
 
     groups: tuple[tuple[str, tuple[Line, ...]], ...]
     left_out: bool = False
+    apart: tuple[str, ...] = ()
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -95,9 +100,8 @@ class Reviewer:
         noted = _noted(self.shelf.store)
         lines = [self._line(row, noted.get(row.job, ()), place < deep) for place, row in enumerate(rows[:most])]
         groups = [(state, [line for line in lines if line.row.state == state]) for state in STATES]
-        return Board(
-            tuple((state, tuple(sorted(held, key=gravity))) for state, held in groups if held), len(rows) > most
-        )
+        shown = tuple((state, tuple(sorted(held, key=gravity))) for state, held in groups if held)
+        return Board(shown, len(rows) > most, _apart(self.shelf.store, noted))
 
     def line(self, row: JobRow) -> Line:
         """One job, read whole. Raises StoreError: the disk failed."""
@@ -154,6 +158,18 @@ def _noted(store: Store) -> dict[str, tuple[str, ...]]:
     for finding in store.memory.findings():
         found[finding.job] = (*found.get(finding.job, ()), finding.text)
     return found
+
+
+def _apart(store: Store, noted: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """The findings that no line of any board can carry."""
+    return tuple(text for job, texts in noted.items() if not _is_held(store, job) for text in texts)
+
+
+def _is_held(store: Store, job: str) -> bool:
+    try:
+        return bool(store.events(job))
+    except RecordError:
+        return False
 
 
 def _whole(row: JobRow, story: Story) -> Line:

@@ -17,6 +17,7 @@ from coach import answers
 from coach.cli import main
 from coach.core import actions as act
 from coach.practice.worker import Worker
+from coach.record.store import Finding
 from coach.sheet.page import Photo, page
 from coach.view.checklist import checklist
 from coach.yard.review import Filters
@@ -181,9 +182,11 @@ def test_every_text_of_the_board_is_escaped(tmp_path: Path, capsys: pytest.Captu
     yard = Yard(tmp_path / "data")
     worker = yard.until(yard.begin('Heron"><script>alert(1)</script>'), "look-over")
     worker.must(act.Excuse("ana", "look-over", "<img src=x onerror=alert(2)>"), "excuse")
+    yard.desk.ledger.memory.note_finding(Finding("X304", "", "<b>two copies</b>", "", 0))
     assert coach(tmp_path / "data", "review", "--html", str(tmp_path / "board.html"), "--stories") == 1
     pages = [path.read_text(encoding="utf-8") for path in tmp_path.glob("*.html")]
-    assert len(pages) == 2
+    assert "! The record does not fit: <b>two copies</b>" in seen(capsys).splitlines()
+    assert len(pages) == 2 and sum("&lt;b&gt;two copies" in html for html in pages) == 1
     for html in pages:
         assert "&lt;script&gt;alert(1)" in html and "&lt;img src=x" in html
         assert "<script" not in html and "<img" not in html

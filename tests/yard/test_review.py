@@ -141,6 +141,16 @@ def test_what_exchange_found_is_a_flag_of_the_record(tmp_path: Path) -> None:
     assert [(flag.kind, flag.texts) for flag in line.flags] == [("record", ("two histories from entry 12 on",))]
 
 
+def test_what_exchange_found_of_a_tablet_stands_on_every_board(tmp_path: Path) -> None:
+    """Of a tablet, or of a job that is not held here: no line can carry it, and no filter hides it."""
+    yard = Yard(tmp_path)
+    worker = yard.begin("Eider")
+    for job, text in (("", "two copies of one tablet"), ("heron-1", "none of 12 entries"), (worker.job.id, "a fork")):
+        yard.desk.ledger.memory.note_finding(Finding("X304", job, text, "", 0))
+    for filters in (Filters(), Filters(who="nobody")):
+        assert board(yard.shelf, filters).apart == ("two copies of one tablet", "none of 12 entries")
+
+
 def test_a_record_that_cannot_be_read_stands_there_and_hides_no_other(tmp_path: Path) -> None:
     yard = Yard(tmp_path)
     yard.begin("Eider")

@@ -60,6 +60,10 @@ def _page(shell: Shell, filters: Filters) -> Widget:
     name = dict(choices["who"]).get(filters.who, "")
     view = board_view(found, filters, shell.desk.policy.yard, shell.system, zone, name)
     body: list[Widget] = [_chips(shell, filters, choices)]
+    body += [
+        CautionPanel(signal="NOTICE", words=_("The records of the tablets do not fit together"), why=text)
+        for text in view.apart
+    ]
     rows = {line.row.job: line for line in found.lines}
     for word, jobs in view.groups:
         body.append(Paragraph(words=f"{word} ({len(jobs)})", bold=True, size_name="lead"))
