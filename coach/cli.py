@@ -23,6 +23,7 @@ from coach.language import _
 from coach.view.texts import rendered
 
 FINE, FINDING, MISUSE = 0, 1, 2
+NO_CREW = "write the crew into %(file)s; procedures/yard/demo-policy.yaml shows one"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -34,7 +35,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except SystemExit as end:
         return int(end.code or 0)
     try:
-        return COMMANDS[given.command](given)
+        status = COMMANDS[given.command](given)
+        sys.stdout.flush()
+        return status
     except CoachError as error:
         for problem in error.problems:
             print(rendered(problem), file=sys.stderr)
@@ -43,12 +46,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FINE
     except (KeyboardInterrupt, EOFError):
-        print("", file=sys.stderr)
+        print(file=sys.stderr)
         return FINDING
 
 
 def _folder(given: argparse.Namespace) -> Path:
     return given.data or paths.data_folder()
+
+
+def _procedure_folders(given: argparse.Namespace) -> tuple[Path, ...]:
+    """Where an id is looked for: the shipped procedures, then the yard's own."""
+    from coach.yard.starter import own_procedures
+
+    return (paths.procedures(), own_procedures(_folder(given)))
 
 
 def _misuse(problem: Problem) -> int:
@@ -74,6 +84,7 @@ def _demo(given: argparse.Namespace) -> int:
 
 
 def _walk(given: argparse.Namespace) -> int:
+    from coach.core.policy import TECHNICIAN
     from coach.core.session import Refusal
     from coach.prover.cache import vouches
     from coach.sheet.page import STATES
@@ -90,6 +101,11 @@ def _walk(given: argparse.Namespace) -> int:
         if not given.boat or not given.by:
             return _misuse(Problem("C101", "a new job needs a boat and a technician", "every record says for which boat and by whom",
                                    "add --boat NAME --by PERSON (the crew stands in policy.yaml of the data folder)"))
+        crew = [person.id for person in desk.policy.people.values() if TECHNICIAN in person.roles]
+        if given.by not in crew:
+            mend = "take one of: %(crew)s" if crew else NO_CREW
+            return _misuse(Problem("C111", "'%(by)s' is no technician of the crew", "every record says by whom", mend,
+                                   slots={"by": given.by, "crew": ", ".join(crew), "file": folder / "policy.yaml"}))
         started = desk.start(desk.load(given.procedure), given.boat, given.by, given.practice)
         if isinstance(started, Refusal):
             for reason in started.reasons:
@@ -120,7 +136,7 @@ def _size(given: argparse.Namespace) -> int:
     from coach.view.measures import read_typed
     from coach.view.sizing import as_json, as_lines
 
-    procedure = load_procedure(given.procedure)
+    procedure = load_procedure(given.procedure, _procedure_folders(given))
     values: dict[str, Any] = {}
     faults: list[Problem] = []
     for item in given.values:
@@ -201,6 +217,10 @@ def _keys(given: argparse.Namespace) -> int:
     if len(given.words) != words:
         return _misuse(Problem("C105", "'%(act)s' takes %(due)s words", "the list of keys decides whom the yard trusts",
                                "write: trust ID FILE, enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": words}))
+    due = {"enrol": "name", "revoke": "why"}.get(given.act, "")
+    if due and not getattr(given, due).strip():
+        return _misuse(Problem("C113", "'%(act)s' needs --%(due)s", "the list of keys says of each tablet which it is, and why it left",
+                               "write: enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": due}))
     folder, given_words = _folder(given), given.words
     acts: dict[str, Callable[[], int]] = {
         "show": lambda: command.show_keys(folder, print),
@@ -250,7 +270,8 @@ def _prove(given: argparse.Namespace) -> int:
 
     own = language.current()
     translations = {own: language.catalogue(own).gettext} if own != "en" else {}
-    return run(list(given.files), given.json, print, Surroundings(frozenset(PICTURES), translations))
+    surroundings = Surroundings(frozenset(PICTURES), translations)
+    return run(list(given.files), given.json, print, surroundings, _procedure_folders(given))
 
 
 def _new(given: argparse.Namespace) -> int:
@@ -267,11 +288,10 @@ def _list(given: argparse.Namespace) -> int:
     from coach.reader.load import list_procedures
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
-    from coach.yard.starter import own_procedures
 
     status = FINE
     folder = _folder(given)
-    for id, title in list_procedures((paths.procedures(), own_procedures(folder))):
+    for id, title in list_procedures(_procedure_folders(given)):
         if isinstance(title, Problem):
             status = FINDING
             print(f"{id:28} {_('CANNOT BE USED')}\n{rendered(title)}")
@@ -301,7 +321,7 @@ def _practice(given: argparse.Namespace) -> int:
     if not given.drill and not given.questions:
         return command.list_all(desk.book if given.by else None, given.by, print)
     if not given.by:
-        return _misuse(Problem("C105", "practice needs a trainee", "the record says who practised", "add --by PERSON"))
+        return _misuse(Problem("C112", "practice needs a trainee", "the record says who practised", "add --by PERSON"))
     if given.questions:
         return command.ask_questions(given.by, desk.policy, desk.needs, desk.book, today, input, print)
 

@@ -110,7 +110,7 @@ def _whole(values: Values, name: str) -> int | None:
 
 
 def _fuel_system(values: Values, facts: Facts, policy: Policy, today: date) -> tuple[Reason, ...]:
-    found = _yes(values, "fuel_system", {"winterized": ("the fuel system is not winterized", "have the fuel system winterized first")})
+    found = _yes(values, "fuel_system", {"winterized": ("the fuel system is not winterized", "find what shows that the fuel system is winterized, or have it winterized first")})
     if values.get("shown_by") not in ("work_order", "tag", "own_work", "no_tank"):
         found += (_unmet("fuel_system", "G111", "nothing shows that the fuel system is winterized", "say what shows it"),)
     return found
@@ -335,7 +335,7 @@ SAFEGUARDS: dict[str, Safeguard] = {
         ),
         Safeguard(
             "fuel_system", "Fuel system winterized", "Is the fuel system winterized?",
-            "fuel that runs or vapour that stands aboard can catch the flame", "have the fuel system winterized first", "other_minutes",
+            "fuel that runs or vapour that stands aboard can catch the flame", "find what shows that the fuel system is winterized, or have it winterized first", "other_minutes",
             (
                 Field("winterized", "Fuel system winterized as the engine's maker says?", "yes_no"),
                 Field("shown_by", "What shows it?", "choice", options=(
@@ -355,7 +355,7 @@ SAFEGUARDS: dict[str, Safeguard] = {
         ),
         Safeguard(
             "extinguisher", "Extinguisher ready", "Is a charged extinguisher near the flame?",
-            "a fire on film is out of hand within a minute", "fetch a charged extinguisher of the right rating", "other_minutes",
+            "a fire on film is out of hand within a minute", "stand a charged extinguisher of the right rating near, and read its label and tag", "other_minutes",
             (
                 Field("rating", "Rating on its label", "text"),
                 Field("charge", "Where does its gauge stand?", "choice", options=(("in_green", "In the green"), ("low", "Below the green"), ("unknown", "No gauge, or not readable"))),
@@ -387,7 +387,7 @@ SAFEGUARDS: dict[str, Safeguard] = {
         ),
         Safeguard(
             "air", "Open air", "Does the boat stand in the open air?",
-            "gas and fumes gather indoors", "move the boat outdoors", "other_minutes",
+            "gas and fumes gather indoors", "look whether the boat stands in the open air, or whether the yard's ventilation runs", "other_minutes",
             (
                 Field("open_air", "In the open air?", "yes_no", only_if=(PLACE, "outdoors")),
                 Field("ventilated", "Does the yard's ventilation run, with its permit at the boat?", "yes_no", only_if=(PLACE, "indoors")),
@@ -396,7 +396,7 @@ SAFEGUARDS: dict[str, Safeguard] = {
         ),
         Safeguard(
             "gas", "No fuel or gas smell", "Is there any smell of fuel or gas?",
-            "a smell is vapour, and vapour burns", "find the source, air the boat, check again", "gas_minutes",
+            "a smell is vapour, and vapour burns", "smell low down, at the vents and at the bilge; at any smell find the source and air the boat first", "gas_minutes",
             (
                 Field("smell", "Any smell of fuel or gas, low down, at the vents, at the bilge?", "yes_no"),
                 Field("detector", "Detector reading, per cent of the lower limit", "ratio", unit="tenths of % LEL", optional=True),

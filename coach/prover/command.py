@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import json as text_form
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 from coach.core.problems import ProcedureError
 from coach.core.problems import render as render_problem
@@ -27,15 +28,17 @@ FINE, FOUND, MISUSE = 0, 1, 2
 
 
 def run(
-    paths: Sequence[str], json: bool, out: Callable[[str], object], surroundings: Surroundings | None = None
+    paths: Sequence[str], json: bool, out: Callable[[str], object], surroundings: Surroundings | None = None,
+    folders: Sequence[Path] | None = None,
 ) -> int:
     """Prove and lint these files or ids; all shipped procedures if none is given.
 
     Args:
-        paths: files, or ids of shipped procedures.
+        paths: files, or ids of procedures.
         json: whether to print one JSON document in place of text.
         out: what prints a line.
         surroundings: pictures and translations for lint, if they are known.
+        folders: where ids and parts are looked for; the shipped procedures if not given.
 
     Returns:
         The exit status: 0, 1 or 2.
@@ -44,7 +47,7 @@ def run(
     status, answers, memory = FINE, [], Memory()
     for name in names:
         try:
-            procedure = load_procedure(name)
+            procedure = load_procedure(name, folders)
         except ProcedureError as error:
             status = MISUSE
             answers.append({"file": name, "problems": [problem_as_json(problem) for problem in error.problems]})

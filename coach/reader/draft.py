@@ -50,6 +50,7 @@ class Draft:
 
     faults: Faults
     find_part: Callable[[str], tuple[str, bytes] | None]
+    parts: Callable[[], tuple[str, ...]] = tuple
     measures: dict[str, Measure] = field(default_factory=dict)
     numbers: dict[str, Number] = field(default_factory=dict)
     checks: list[Check] = field(default_factory=list)

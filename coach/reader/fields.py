@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from difflib import SequenceMatcher
 
 from coach.core.problems import Place, Problem, nearest
 from coach.reader.faults import Faults, Phrase, Words, all_of, any_of, clip
@@ -33,11 +34,14 @@ def found(node: Node) -> Words:
     return Phrase("nothing")
 
 
+LIKELY = 0.75  # how near a word must be to one of only two that it is taken for a slip
+
+
 def offer(word: str, known: Iterable[str]) -> Phrase:
     """How to mend an unknown word: the nearest known one, or all of them if none is near."""
     words = list(known)
     near = nearest(word[:60].lower(), words)
-    if near:
+    if near and (len(words) != 2 or SequenceMatcher(None, word.lower(), near).ratio() >= LIKELY):
         return Phrase("write '%(near)s'", {"near": near})
     if not words:
         return Phrase("declare it first, or delete it")
@@ -180,6 +184,13 @@ class Fields:
         """The items of a list, () if it is not there."""
         node = self.node(key)
         if node is None or isinstance(node, Unusable):
+            return ()
+        if isinstance(node, Scalar) and node.text.strip() and "," not in node.text:
+            self.faults.add(
+                "P204", "'%(key)s' is %(found)s, expected %(due)s", "the reader guesses nothing",
+                "write it in brackets: %(key)s: [%(word)s]", node.place,
+                key=key, found=found(node), due=Phrase("a list of %(due)s", {"due": due}), word=clip(node.text.strip()),
+            )
             return ()
         if not isinstance(node, Sequence):
             self.wrong(key, node, Phrase("a list of %(due)s", {"due": due}))

@@ -39,6 +39,13 @@ CLEARED = _Once(
 )
 
 
+# The shipped part that proves or clears each of the kernel's own.
+SHARED_IN = {
+    "safeguard": {id: "heat-gate" for id in SAFEGUARDS},
+    "debt": {"taped_vents": "vent-reopened", "open_cylinder": "flame-out", "fire_watch": "after-flame"},
+}
+
+
 def check_heat(draft: Draft, procedure: Procedure) -> None:
     """Notes what the gate and the debts miss. What is proven or cleared twice is noted in any procedure."""
     heat = next((step.place for step in procedure.steps if step.heat), None)
@@ -65,10 +72,12 @@ def _each_once(draft: Draft, rule: _Once, ids: Iterable[str], missing_at: Place 
                 key=rule.key, id=clip(id), first=str(said[0].place),
             )
     if missing and missing_at is not None:
+        parts = dict.fromkeys(SHARED_IN[rule.kind][id] for id in missing if id in SHARED_IN[rule.kind])
         draft.faults.add(
             rule.missing, "no step %(key)s %(ids)s", rule.why,
-            "add a step with '%(key)s:' for each, or use the part that has them", missing_at,
-            key=rule.key, ids=any_of([clip(id) for id in missing]),
+            "add a step with '%(key)s:' for each, or write '- use: %(part)s'" if parts else
+            "add a step with '%(key)s:' for each", missing_at,
+            key=rule.key, ids=any_of([clip(id) for id in missing]), part="', '- use: ".join(parts),
         )
 
 

@@ -49,7 +49,10 @@ def load_procedure(path_or_id: str | Path, folders: Sequence[Path] | None = None
                 return (f"{above}{name}" if folder == path.parent else name), read_bytes(part, name)
         return None
 
-    return read_procedure(data, shown, find_part)
+    def parts() -> tuple[str, ...]:
+        return tuple(sorted({path.stem for folder in beside for path in (folder / "parts").glob(f"*{ENDING}")}))
+
+    return read_procedure(data, shown, find_part, parts)
 
 
 def list_procedures(folders: Sequence[Path] | None = None) -> list[tuple[str, str | Problem]]:

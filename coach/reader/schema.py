@@ -17,6 +17,7 @@ from coach.core.canonical import canonical, composed, text_hash
 from coach.core.floors import LIMITS
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import OwnDebt, OwnSafeguard, Procedure
+from coach.core.problems import nearest
 from coach.reader.draft import Draft
 from coach.reader.faults import Faults, clip
 from coach.reader.fields import ID, Fields, check_id
@@ -38,19 +39,22 @@ MAX_VERSION = 999_999
 FindPart = Callable[[str], tuple[str, bytes] | None]
 
 
-def read_procedure(data: bytes, file: str, find_part: FindPart) -> Procedure:
+def read_procedure(
+    data: bytes, file: str, find_part: FindPart, parts: Callable[[], tuple[str, ...]] = tuple
+) -> Procedure:
     """The procedure that the bytes of its file say.
 
     Args:
         data: the file's bytes, any bytes at all.
         file: its name for messages, `<id>.yaml`, with folders before it or not.
         find_part: gives name and bytes of a part's file by its id, or None if there is no such part.
+        parts: gives the ids of all parts, to name the nearest one.
 
     Raises:
         ProcedureError: every fault of the file and its parts, with its place.
     """
     faults = Faults()
-    draft = Draft(faults, find_part)
+    draft = Draft(faults, find_part, parts)
     draft.files[f"{_stem(file)}.yaml"] = data
     tree = read_tree(data, file, faults)
     if tree is None:
@@ -179,11 +183,12 @@ def _use(draft: Draft, item: Mapping, inside: tuple[str, ...]) -> None:
     draft.used[word.text] = word.place
     found = draft.find_part(word.text)
     if found is None:
+        near = nearest(word.text, draft.parts()) or ""
         draft.complete = False
         draft.faults.add(
             "P224", "there is no part '%(id)s'", "its stages would be missing",
-            "correct the id, or write parts/%(id)s.yaml",
-            word.place, id=clip(word.text),
+            "write '%(near)s', or make parts/%(id)s.yaml" if near else "correct the id, or write parts/%(id)s.yaml",
+            word.place, id=clip(word.text), near=near,
         )
         return
     file, data = found

@@ -15,11 +15,11 @@ from pathlib import Path
 
 from coach.core.problems import CoachError, Problem, RecordError, fill, render
 from coach.record import yard_keys
-from coach.record.exchange import Received, Refused
+from coach.record.exchange import Received, Refused, no_folder
 from coach.record.files import read_plain
 from coach.record.keyring import LIMIT as KEYS_LIMIT
-from coach.record.keyring import Keyring
-from coach.record.keys import DeviceKey, public_from_pem
+from coach.record.keyring import Keyring, KnownKey
+from coach.record.keys import DeviceKey, key_id, public_from_pem
 from coach.record.ledger import Ledger
 from coach.record.office import open_office
 from coach.record.photos import PhotoFolder
@@ -66,6 +66,8 @@ def send(folder: Path, to: Path, out: Out, unfinished: bool = False) -> int:
 
     def work() -> int:
         place = Place.open(folder)
+        if not to.exists():  # a stick that is not in: a folder made in its place would look like one
+            raise RecordError(no_folder(to))
         sent = put_out(place.ledger, place.pictures, to, place.key, place.keyring, unfinished)
         for name in sent.written:
             out(f"sent      {name}")
@@ -212,7 +214,11 @@ def enrol(folder: Path, pem: Path, name: str, now: int, out: Out) -> int:
     def work() -> int:
         place = Place.open(folder)
         public = public_from_pem(read_plain(pem, 10_000).decode("ascii", "replace"))
-        yard_keys.keep(folder, _of_yard(place).enrol(place.key, public, name, now))
+        keyring = _yard_itself(place)
+        known = keyring.keys.get(key_id(public))
+        if known is not None:
+            raise RecordError(_enrolled(known))
+        yard_keys.keep(folder, keyring.enrol(place.key, public, name, now))
         out(f"{name} is enrolled. The list travels with the next sending.")
         return FINE
 
@@ -224,8 +230,12 @@ def revoke(folder: Path, key: str, why: str, now: int, out: Out) -> int:
 
     def work() -> int:
         place = Place.open(folder)
-        yard_keys.keep(folder, _of_yard(place).revoke(place.key, key, why, now, place.ledger.heads()))
-        out(f"{key[:12]} is revoked. The list travels with the next sending.")
+        keyring = _yard_itself(place)
+        known = keyring.keys.get(key)
+        if known is None or known.revoked_at is not None:
+            raise RecordError(_not_revocable(key, keyring))
+        yard_keys.keep(folder, keyring.revoke(place.key, key, why, now, place.ledger.heads()))
+        out(f"{known.name} ({key[:12]}) is revoked. The list travels with the next sending.")
         return FINE
 
     return guarded(out, work)
@@ -235,6 +245,42 @@ def _of_yard(place: Place) -> Keyring:
     if place.keyring is None:
         raise RecordError(_no_yard())
     return place.keyring
+
+
+def _yard_itself(place: Place) -> Keyring:
+    """The list, on the one device whose key may add to it."""
+    keyring = _of_yard(place)
+    if place.key.key_id != keyring.yard:
+        raise RecordError(
+            Problem(
+                "X208",
+                "this device's key is not the yard's",
+                "only the yard's own key may say whose tablets count",
+                "do it on the device on which the yard's list was begun",
+            )
+        )
+    return keyring
+
+
+def _enrolled(known: KnownKey) -> Problem:
+    return Problem(
+        "X209",
+        "the key %(key)s is in the list already, as %(name)s",
+        "a tablet has one place in the list",
+        "see the list with: coach keys; a key that was revoked never comes back, the tablet makes a new one",
+        slots={"key": known.id[:12], "name": known.name},
+    )
+
+
+def _not_revocable(key: str, keyring: Keyring) -> Problem:
+    good = ", ".join(known.id for known in keyring.keys.values() if known.revoked_at is None)
+    return Problem(
+        "X210",
+        "'%(key)s' is no key of the list that still counts",
+        "only a key that counts can be revoked",
+        "write the whole key, one of: %(keys)s",
+        slots={"key": key, "keys": good},
+    )
 
 
 def _receive_into(ledger: Ledger, place: Place, source: Path, now: int, out: Out) -> int:

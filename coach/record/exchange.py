@@ -88,9 +88,9 @@ def no_folder(folder: Path) -> Problem:
     return Problem(
         "X106",
         "there is no folder %(folder)s",
-        "there is nothing to receive",
+        "nothing can be sent to it or taken from it",
         "put in the stick, or give the right folder",
-        slots={"folder": folder.name},
+        slots={"folder": folder},
     )
 
 

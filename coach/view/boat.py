@@ -30,6 +30,8 @@ PICTURES = ("cross-section", "plan", "profile", "flame-level", "bottom-up", "doo
 _MOVES = {
     "flame-level": moves.flame_level, "bottom-up": moves.bottom_up, "door": moves.u_door, "pleat": moves.pleat, "swing": moves.swing,
 }
+# The outline of a plan by the function that works out its way round.
+OUTLINES = {"outline_perimeter": "transom", "pointed_perimeter": "pointed", "rectangle_perimeter": "rectangle"}
 # How far along the boat the windshield and the door stand, as shares of the length: typical, common practice, no source.
 WINDSHIELD_SHARE, DOOR_SHARE = 0.38, 0.72
 
@@ -123,7 +125,16 @@ def uprights_of(known: Known, length: float) -> tuple[float, ...]:
     except CoachError:
         return ()
     count = known.whole("uprights")
+    if count is None and (posts := known.whole("posts")) is not None:
+        count = posts // (known.whole("rows") or 1)
     return tuple(length * (i + 1) / (count + 1) for i in range(count)) if count is not None and count != len(places) else places
+
+
+def _form(rules: Rules) -> str:
+    """The outline by which the job's perimeter band is worked out."""
+    band = rules.procedure.numbers.get("perimeter_band")
+    used = band.formula.functions if band is not None else ()
+    return next((form for name, form in OUTLINES.items() if name in used), "transom")
 
 
 def _plan(known: Known, rules: Rules, system: str) -> Drawing:
@@ -133,7 +144,7 @@ def _plan(known: Known, rules: Rules, system: str) -> Drawing:
     count = known.whole("vents")
     vents = vent_positions(length, beam, count) if count and count >= 2 else ()
     return plan(
-        length, beam, uprights=uprights_of(known, length), belly=_belly(known, length),
+        length, beam, form=_form(rules), uprights=uprights_of(known, length), belly=_belly(known, length),
         vents=tuple((float(x), float(y)) for x, y in vents), door=(length * DOOR_SHARE, 0.8), show=written(system),
     )
 

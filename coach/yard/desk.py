@@ -30,8 +30,8 @@ from coach.core.policy import Policy
 from coach.core.problems import Problem, ProcedureError
 from coach.core.rules import Rules
 from coach.core.session import Refusal
-from coach.core.state import PAUSED, WORKING, State, fold
 from coach.core.sizing.registry import FUNCTIONS
+from coach.core.state import PAUSED, WORKING, State, fold
 from coach.reader.load import list_procedures, load_procedure
 from coach.record.keys import DeviceKey, Signer
 from coach.record.ledger import Ledger
@@ -43,15 +43,15 @@ from coach.yard.crew_record import CrewRecord
 from coach.yard.job import Job
 from coach.yard.kept import policy_from, procedure_from
 from coach.yard.memory import MemoryStore
+from coach.yard.policy_file import demo_policy, load_policy, shipped_policy
+from coach.yard.review import Reviewer
+from coach.yard.shelf import Shelf
 from coach.yard.skillbook import FILE as BOOK
 from coach.yard.skillbook import SkillBook
 from coach.yard.skills import Needs, cleared
 from coach.yard.skills_file import yard_needs
 from coach.yard.starter import own_procedures
-from coach.yard.stock import Stock, load_stock
-from coach.yard.policy_file import demo_policy, load_policy, shipped_policy
-from coach.yard.review import Reviewer
-from coach.yard.shelf import Shelf
+from coach.yard.stock import Stock, StockError, load_stock
 
 Proven = Callable[[Procedure], bool]
 Identified = tuple[tuple[str, str], ...]
@@ -192,7 +192,11 @@ class Desk:
 
     def stock(self) -> Stock:
         """The yard's stock file. Raises StockError: every fault, or that there is none."""
-        return load_stock(self.folder / "stock.yaml")
+        file = self.folder / "stock.yaml"
+        if not file.exists():
+            raise StockError(Problem("P602", "the yard has no stock file yet", "what is cut today comes from what is there",
+                                     "write %(file)s; procedures/yard/demo-stock.yaml shows one", slots={"file": file}))
+        return load_stock(file)
 
     def under_way(self) -> Iterator[tuple[Rules, State]]:
         """Rules and state of every own job that is being worked on."""

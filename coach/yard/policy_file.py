@@ -153,7 +153,7 @@ def _languages(fields: Fields) -> tuple[str, ...]:
         elif isinstance(item, Scalar):
             fields.faults.add(
                 "L002", "'%(found)s' is not a language code", "its texts could not be found",
-                "write two letters, such as en or es",
+                "write its code: en, es, fr, ht or pt_BR",
                 item.place, found=clip(item.text),
             )
         else:
@@ -170,7 +170,7 @@ def _person(faults: Faults, id: Scalar, node: Node) -> Person:
             unknown_word(faults, role, "'roles'", ROLES)
     held = frozenset(role.text for role in roles if role.text in ROLES)
     until = _flame_until(fields)
-    if until and TECHNICIAN not in held:
+    if until and roles and TECHNICIAN not in held:  # roles that could not be read are told already
         faults.add(
             "L003", "'flame_until' for somebody who is no %(role)s", "only a technician holds the tool",
             "add the role %(role)s, or delete 'flame_until'", fields.place_of("flame_until"), role=TECHNICIAN,
@@ -186,7 +186,8 @@ def _flame_until(fields: Fields) -> str:
         if _DATE.fullmatch(scalar.text):
             return date.fromisoformat(scalar.text).isoformat()
     except ValueError:
-        pass  # a day that no calendar has: said below
+        fields.wrong("flame_until", scalar, "a day that the calendar has, such as 2027-12-31")
+        return ""
     fields.wrong("flame_until", scalar, "a date such as 2027-12-31")
     return ""
 

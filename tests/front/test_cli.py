@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from coach import paths
 from coach.cli import main
 
 
@@ -101,3 +102,32 @@ def test_a_file_that_is_no_record_does_not_verify(tmp_path: Path, capsys: pytest
 def test_a_walk_without_boat_and_person_is_misuse(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--data", str(tmp_path), "walk", "power-boat-trailer"]) == 2
     assert "add --boat NAME --by PERSON" in capsys.readouterr().err
+
+
+def test_a_walk_by_nobody_of_the_crew_names_the_crew_or_where_to_write_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["--data", str(tmp_path), "walk", "cylinder-change", "--boat", "The cart", "--by", "anna"]
+    assert main(words) == 2
+    file = tmp_path / "policy.yaml"
+    assert f"mend  write the crew into {file}; procedures/yard/demo-policy.yaml shows one" in capsys.readouterr().err
+    file.write_bytes((paths.procedures() / "yard" / "demo-policy.yaml").read_bytes())
+    assert main(words) == 2
+    assert capsys.readouterr().err == (
+        "C111 'anna' is no technician of the crew\n    why   every record says by whom\n"
+        "    mend  take one of: ana, joel, nia\n"
+    )
+
+
+@pytest.mark.parametrize("words", [("enrol", "tablet.pem"), ("revoke", "0" * 32)])
+def test_a_key_is_not_taken_in_or_thrown_out_without_a_word(
+    words: tuple[str, ...], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["--data", str(tmp_path), "keys", *words]) == 2
+    assert "C113 " in capsys.readouterr().err
+
+
+def test_who_stops_reading_gets_no_traceback() -> None:
+    piped = f"{sys.executable} -m coach size sailing-boat-mast-up | head -n 1"
+    done = subprocess.run(["/bin/sh", "-c", piped], capture_output=True, text=True, check=True)
+    assert (done.stdout, done.stderr) == ("Cover a sailing boat with its mast up\n", "")

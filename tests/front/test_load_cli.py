@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from coach import paths
-from coach.core.sizing.registry import FUNCTIONS
 from coach.core.rules import Rules
+from coach.core.sizing.registry import FUNCTIONS
 from coach.demo import NOTES, START
 from coach.practice.clock import HandClock
 from coach.practice.worker import Worker
@@ -52,7 +52,12 @@ def test_two_boats_are_cut_from_stock_and_a_covered_one_is_left_out(tmp_path: Pa
 def test_no_stock_file_is_said_plainly(tmp_path: Path) -> None:
     with pytest.raises(StockError) as caught:
         yard(tmp_path).stock()
-    assert "stock.yaml" in str(caught.value)
+    [problem] = caught.value.problems
+    assert str(problem) == (
+        "P602 the yard has no stock file yet\n"
+        "    why   what is cut today comes from what is there\n"
+        f"    mend  write {tmp_path / 'stock.yaml'}; procedures/yard/demo-stock.yaml shows one"
+    )
 
 
 def test_the_frame_under_snow_has_a_plain_verdict_and_its_caution() -> None:

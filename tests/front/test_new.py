@@ -95,7 +95,7 @@ SLIPS = [
         "write film_over",
     ),
     ("film_over + 2 * 6 in", "film_over + 12", "F204 12 is a plain number, a length is due", "write 12 in or 12 ft"),
-    ("  - use: heat-gate", "  - use: heatgate", "P224 there is no part 'heatgate'", "write parts/heatgate.yaml"),
+    ("  - use: heat-gate", "  - use: heatgate", "P224 there is no part 'heatgate'", "write 'heat-gate', or make parts/heatgate.yaml"),
     (
         "        right: No edge can be felt through the padding.\n",
         "",
@@ -145,3 +145,15 @@ def test_the_help_is_in_the_language_asked_for(
     assert main(["--language", "es", "--help"]) == 0
     language._current[0], language._code[0] = language._ENGLISH, "en"
     assert "recorrer un procedimiento" in capsys.readouterr().out
+
+
+def test_a_procedure_of_the_yards_own_is_named_by_its_id_like_a_shipped_one(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    yard = ["--data", str(tmp_path)]
+    assert main([*yard, "new", "dinghy-on-rack"]) == 0
+    capsys.readouterr()
+    assert main([*yard, "size", "dinghy-on-rack", "--set", "film_over=9ft"]) == 0
+    assert any(line.split()[:5] == ["Film", "to", "cut", "10", "ft"] for line in capsys.readouterr().out.splitlines())
+    assert main([*yard, "prove", "dinghy-on-rack"]) == 0
+    assert "dinghy-on-rack: proven" in capsys.readouterr().out

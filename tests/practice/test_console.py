@@ -137,7 +137,7 @@ def test_a_drill_is_judged_kept_and_written(
 def test_a_drill_needs_a_trainee(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--data", str(data), "practice", "hiss-at-dusk"]) == 2
     assert capsys.readouterr().err == (
-        "C105 practice needs a trainee\n    why   the record says who practised\n    mend  add --by PERSON\n"
+        "C112 practice needs a trainee\n    why   the record says who practised\n    mend  add --by PERSON\n"
     )
 
 

@@ -42,6 +42,7 @@ class Folder:
 def yard(tmp_path: Path) -> tuple[Folder, Folder, Path]:
     """An office that is the yard, a tablet that it enrolled and that joined it, and a stick."""
     main, tablet, stick = Folder(tmp_path / "office"), Folder(tmp_path / "tablet"), tmp_path / "stick"
+    stick.mkdir()
     assert main.run(command.begin_yard) == 0
     assert main.run(command.enrol, tablet.path / PUBLIC_FILE, "Tablet 1", NOW) == 0
     assert main.run(command.send, stick) == 0
@@ -174,8 +175,8 @@ def test_an_office_in_a_file(tmp_path: Path) -> None:
         (command.begin_yard, (), "X206"),
         (command.join_yard, ("0" * 32, Path("/dev/null")), "X102"),
         (command.enrol, (Path("/nowhere.pem"), "A", NOW), "X104"),
-        (command.revoke, ("0" * 32, "why", NOW), "R332"),
-        (command.send, (Path("/dev/null/x"),), "R441"),
+        (command.revoke, ("0" * 32, "why", NOW), "X210"),
+        (command.send, (Path("/dev/null"),), "R441"),
         (command.receive, (Path("/nowhere"), NOW), "X106"),
     ],
 )
@@ -209,3 +210,21 @@ def test_another_yards_word_does_not_count(yard: tuple[Folder, Folder, Path], tm
     assert fresh.lines[0].startswith("X207 'not an id' is no key's id")
     assert fresh.run(command.show_keys) == 0
     assert fresh.lines[-1] == "This device belongs to no yard."
+
+
+def test_the_list_is_kept_by_the_yard_alone_and_each_key_stands_in_it_once(yard: tuple[Folder, Folder, Path]) -> None:
+    main, tablet, _stick = yard
+    assert main.run(command.enrol, tablet.path / PUBLIC_FILE, "Tablet 1 again", NOW) == 2
+    assert f"X209 the key {tablet.key.key_id[:12]} is in the list already, as Tablet 1" in main.lines[-1]
+    assert tablet.run(command.enrol, main.path / PUBLIC_FILE, "The office", NOW) == 2
+    assert "X208 this device's key is not the yard's" in tablet.lines[-1]
+    assert main.run(command.revoke, tablet.key.key_id[:12], "lost", NOW) == 2
+    assert f"write the whole key, one of: {main.key.key_id}, {tablet.key.key_id}" in main.lines[-1]
+
+
+def test_a_stick_that_is_not_in_is_said_and_no_folder_is_made_in_its_place(yard: tuple[Folder, Folder, Path]) -> None:
+    main, _tablet, stick = yard
+    away = stick.parent / "media" / "stick"
+    assert main.run(command.send, away) == 2
+    assert f"X106 there is no folder {away}" in main.lines[-1]
+    assert not away.parent.exists()

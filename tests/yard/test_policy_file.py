@@ -177,7 +177,7 @@ people:
         "policy.yaml:12:33: P208 unknown word 'technican' for 'roles'",
         "policy.yaml:13:9: P203 a person lacks 'name'",
         "policy.yaml:13:17: P215 'roles' is an empty list",
-        "policy.yaml:13:34: P204 'flame_until' is '2027-02-30', expected a date such as 2027-12-31",
+        "policy.yaml:13:34: P204 'flame_until' is '2027-02-30', expected a day that the calendar has, such as 2027-12-31",
         "policy.yaml:14:64: L003 'flame_until' for somebody who is no technician",
         "policy.yaml:15:59: P204 'flame_until' is 'soon', expected a date such as 2027-12-31",
     ]
@@ -227,3 +227,9 @@ def test_the_demonstration_yard() -> None:
     assert all(within(id, own.value) for id, own in policy.limits.items())
     assert policy.limit("wind_mean") == 4_470  # 10 mph is 4470.4 mm/s (NIST SP 811), rounded down
     assert policy.hash == text_hash(policy.document)
+
+
+def test_a_slip_in_a_list_or_in_one_of_two_words_is_mended_with_what_to_write() -> None:
+    said = message(HEAD + "units: imperial\npeople:\n  ana: {name: Ana, roles: technician, flame_until: 2027-12-31}\n")
+    mends = [line.strip() for line in said.splitlines() if line.startswith("    mend")]
+    assert mends == ["mend  use one of: us, metric", "mend  write it in brackets: roles: [technician]"]

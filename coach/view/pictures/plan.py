@@ -29,6 +29,8 @@ from coach.view.pictures.common import Measured, Show, all_known, measured, metr
 
 TYPICAL_LENGTH, TYPICAL_BEAM = 5.8, 2.4
 STEPS = 40
+# How large a vent's sign is, mm; many of them on a short boat would otherwise hide it.
+SIGN, SMALL_SIGN, MANY_VENTS = 4.6, 3.0, 6
 
 
 def plan(length: float | None = None, beam: float | None = None, *, form: str = "transom",
@@ -62,7 +64,7 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         Group("straps", tuple(boat.across(x, 1.0, "strap") for x in over)),
         Group("uprights", tuple(Circle(boat.at(x, 0.0), 0.035 * wide.value, "timber") for x in uprights)),
         Group("door", boat.door(door)),
-        Group("vents", tuple(Sign(boat.at(x, y), "vent", 4.6) for x, y in vents)),
+        Group("vents", tuple(Sign(boat.at(x, y), "vent", SIGN if len(vents) <= MANY_VENTS else SMALL_SIGN) for x, y in vents)),
         Group("measures", () if mark else boat.measures(show)),
         Group("bow", (Text(boat.at(-0.02 * long.value, 0.0), _("bow"), "right", "soft", gap=2.5),)),
         Group("marks", boat.marks(tuple(marked), show)),
