@@ -196,6 +196,7 @@ def over(query: JobQuery, state: str, limit: int | None, offset: int = 0) -> tup
         ("practice = ?", None if query.practice is None else int(query.practice)),
         ("ended >= ?", query.ended_since),
         ("ended < ?", query.ended_until),
+        ("started < ?", query.started_until),
     ):
         if value is not None:
             wanted.append((text, value))

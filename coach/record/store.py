@@ -104,7 +104,7 @@ class JobQuery:
     """Which rows of the board: every field that is set must fit. Times as in JobRow.
 
     Jobs that are not over come first, then those that are; each newest change first. `ended_since` and `ended_until`
-    (exclusive) leave out jobs that are not over.
+    (exclusive) leave out jobs that are not over; `started_until` (exclusive) does not.
     """
 
     states: tuple[str, ...] = ()
@@ -115,6 +115,7 @@ class JobQuery:
     ended_until: int | None = None
     limit: int | None = None
     offset: int = 0
+    started_until: int | None = None
 
 
 EVERYTHING = JobQuery()

@@ -64,6 +64,7 @@ def fits(row: JobRow, query: JobQuery) -> bool:
         is_due = (query.ended_since or 0) <= row.ended and (query.ended_until is None or row.ended < query.ended_until)
     return (
         is_due
+        and (query.started_until is None or row.started < query.started_until)
         and (not query.states or row.state in query.states)
         and query.technician in ("", row.technician)
         and query.procedure in ("", row.procedure)

@@ -147,9 +147,10 @@ def _rows(store: Store, filters: Filters, zone: tzinfo | None, limit: int) -> li
         raise ValueError(filters.week)
     since, until = span
     going = tuple(state for state in states or GOING if state in GOING)
-    rows = store.jobs(JobQuery(going, filters.who, filters.kind)) if going else []
-    rows += store.jobs(JobQuery(states, filters.who, filters.kind, ended_since=since))
-    return [row for row in rows if row.started < until and row.updated >= since][:limit]
+    rows = store.jobs(JobQuery(going, filters.who, filters.kind, started_until=until)) if going else []
+    rows = [row for row in rows if row.updated >= since][:limit]
+    over = JobQuery(states, filters.who, filters.kind, ended_since=since, started_until=until, limit=limit - len(rows))
+    return rows + store.jobs(over)
 
 
 def _noted(store: Store) -> dict[str, tuple[str, ...]]:

@@ -23,6 +23,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -39,6 +40,11 @@ from coach.record.photos import PhotoFolder
 from coach.record.receive import receive
 from coach.record.store import JobParts, JobQuery, Signed
 from coach.record.summary import MARKED, empty_row, row_after
+from coach.yard.flames import flames
+from coach.yard.review import Filters, Reviewer
+from coach.yard.season import season
+from coach.yard.shelf import Shelf
+from tests.helpers.yard_jobs import HASTY, Yard
 from tests.record.jobs import POLICY, PROCEDURE, event, key, ledger, started
 
 EVENTS = 50
@@ -184,6 +190,12 @@ def asked(store: Ledger, count: int) -> None:
     def persons_week() -> JobQuery:
         return JobQuery(technician="person-3", ended_since=week().ended_since, limit=50)
 
+    def weeks_board() -> object:
+        day = datetime.fromtimestamp((newest - chance.randrange(1, max(2, count // 1440)) * DAY) / 1000, UTC)
+        week = "{:04d}-W{:02d}".format(*day.isocalendar()[:2])
+        return reviewer.board(Filters(week=week, who="person-3"), UTC, most=100, deep=0)
+
+    reviewer = Reviewer(Shelf(store))
     queries: dict[str, Callable[[], object]] = {
         "first page of 50": lambda: store.jobs(JobQuery(limit=50)),
         "page 20": lambda: store.jobs(JobQuery(limit=50, offset=1000)),
@@ -192,6 +204,8 @@ def asked(store: Ledger, count: int) -> None:
         "one week": lambda: store.jobs(week()),
         "one week, one technician": lambda: store.jobs(persons_week()),
         "flames of one day": lambda: store.marks(["flame_lit", "flame_out"], newest - 9 * DAY, newest - 8 * DAY),
+        "review, 500 rows counted": lambda: reviewer.board(Filters(), deep=0),
+        "review, a person's week": weeks_board,
         "one job's events": lambda: store.events(f"boat-{chance.randrange(count):07d}"),
     }
     together = []
@@ -252,12 +266,6 @@ def copy_in(db: Any, first: int, last: int) -> None:
 
 def review(folder: Path, count: int) -> None:
     """Real jobs: one careful and one hasty whole covering job, each again and again under another name and day."""
-    from coach.yard.flames import flames
-    from coach.yard.review import Filters, Reviewer
-    from coach.yard.season import season
-    from coach.yard.shelf import Shelf
-    from tests.helpers.yard_jobs import HASTY, Yard
-
     yard = Yard(folder / "yard")
     models = [yard.careful("Dunlin").job, yard.careful("Knot", "joel", notes=HASTY).job]
     store = ledger(folder / "review")

@@ -214,6 +214,7 @@ def test_the_board_gives_pages_in_order_whatever_is_asked(tmp_path: Path) -> Non
         JobQuery(technician="ana"), JobQuery(practice=True), JobQuery(practice=False, procedure="p1"),
         JobQuery(ended_since=everything[-5].ended), JobQuery(ended_until=everything[-5].ended),
         JobQuery(ended_since=start, ended_until=start + 10**9, technician="joel"), JobQuery(states=("nothing",)),
+        JobQuery(started_until=everything[-5].started), JobQuery(ended_since=start, started_until=everything[2].started),
     ]  # fmt: skip
     for query in queries:
         whole = [row for row in everything if fits(row, query)]
