@@ -15,6 +15,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from coach.core.problems import QuantityError
 from coach.core.quantity_faults import refuse
@@ -165,6 +166,7 @@ def _exact_text(value: Fraction) -> str:
     return f"{'-' if value < 0 else ''}{digits[:-places]}.{digits[-places:]}"
 
 
+@lru_cache(maxsize=1024)  # a fold reads the same few texts again and again
 def from_text(text: str) -> Quantity:
     """The quantity that `as_text` wrote.
 

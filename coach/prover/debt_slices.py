@@ -25,11 +25,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from coach.core.formula import Formula
 from coach.core.model import FUEL_VENTS, Step
 from coach.core.session import Refusal
-from coach.core.state import ENDS
+from coach.core.state import ENDS, NEW
 from coach.prover import moves, watchers
 from coach.prover.answers import Answers, fewer_vents
 from coach.prover.context import Context
@@ -74,12 +75,13 @@ def _with(one: Try, counted: str, wrong: int) -> Try:
 
 
 def clock(slice: Slice, node: Node) -> Iterator[Try]:
-    """The clock is in doubt, while something is owed or a timer runs; nothing else hangs on it here."""
-    return moves.clock(slice, node) if node.truth.owed or node.state.timers else iter(())
+    """The clock is set back, or the program started anew, while something is owed or a timer runs: nothing else hangs on
+    it here, and on the start of the whole device no more than on a clock set back."""
+    return islice(moves.clock(slice, node), 2) if node.truth.owed or node.state.timers else iter(())
 
 
 def till_the_end(move: Move) -> Move:
-    """The move, in a job that has not ended. That none is taken afterwards, `nothing_after_the_end` asks."""
+    """The move, in a job that has not ended. That none is taken afterwards, `nothing_outside` asks."""
     return lambda slice, node: () if node.state.status in ENDS else move(slice, node)
 
 
@@ -91,20 +93,20 @@ MISCOUNTS = (till_the_end(moves.see_one_bad),)
 DOUBTS = (clock, till_the_end(moves.resume))
 
 
-def nothing_after_the_end(slice: Slice, node: Node) -> Iterator[Fault]:
-    """In a job that has ended no work is taken down."""
-    if node.state.status not in ENDS:
+def nothing_outside(slice: Slice, node: Node) -> Iterator[Fault]:
+    """In a job that has not begun, or has ended, no work is taken down."""
+    if node.state.status not in (NEW, *ENDS):
         return
     for move in (moves.measure, moves.show, light_and_out, moves.timer, moves.do, moves.excuse, moves.sign, moves.stop, moves.resume):
         for one in move(slice, node):
             if one.action is not None and not isinstance(answer_to(slice.rules, node.state, one.action, node.now), Refusal):
-                yield Fault(STOP, "after the end", "", node, one.say)
+                yield Fault(STOP, "outside", "", node, one.say)
 
 
 WATCHERS = Watchers(
     (watchers.nothing_owed_at_the_end, watchers.undone_in_full, watchers.all_done_at_the_end, watchers.never_left_out),
     (watchers.out_is_never_refused,),
-    (watchers.nothing_unreadable, stop_is_safe, nothing_after_the_end),
+    (watchers.nothing_unreadable, stop_is_safe, nothing_outside),
 )
 
 

@@ -108,7 +108,8 @@ class Watchers:
 
 
 def explore(slice: Slice, moves: Sequence[Move], truth_after: TruthAfter, watchers: Watchers, limit: int) -> Explored:
-    """Every state that the moves can reach, up to `limit` states."""
+    """Every state that the moves can reach, up to `limit` states. The first move starts the job; before it no other is
+    tried (that none is taken then, debt_slices asks)."""
     found = Explored()
     root = Node(State(), BEGIN, Truth())
     indices = {key(slice, root): 0}
@@ -119,7 +120,7 @@ def explore(slice: Slice, moves: Sequence[Move], truth_after: TruthAfter, watche
         node = waiting.popleft()
         for watch_node in watchers.nodes:
             found.faults += watch_node(slice, node)
-        for move in moves:
+        for move in moves if node.state.status != NEW else moves[:1]:
             for one in move(slice, node):
                 after = _take(slice, node, one, truth_after, watchers, found)
                 if after is None:

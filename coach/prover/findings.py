@@ -61,7 +61,7 @@ _TEXTS: dict[tuple[str, str], tuple[str, str, str, str]] = {
     (STOP, "refused"): ("V251", "putting the flame out, telling a loss or stopping is refused", "the way to safety must always be open", "the kernel is at fault: tell those who keep it"),
     (STOP, "unreadable"): ("V252", "the kernel makes an event that it cannot read: %(detail)s", "the record could not be trusted", "the kernel is at fault: tell those who keep it"),
     (STOP, "flame at the end"): ("V253", "the job can end with a flame lit or a trip open", "nobody would put it out", "the kernel is at fault: tell those who keep it"),
-    (STOP, "after the end"): ("V259", "work is taken down in a job that has ended", "its record is closed", "the kernel is at fault: tell those who keep it"),
+    (STOP, "outside"): ("V259", "work is taken down in a job that has not begun, or has ended", "its record would say what nobody may have done", "the kernel is at fault: tell those who keep it"),
     (STOP, "breaks"): ("V258", "the kernel gives no answer to an act: %(detail)s", "nobody could go on, or put the flame out", "the kernel is at fault: tell those who keep it"),
     (STOP, "cannot stop"): ("V254", "the job cannot be stopped: %(detail)s", "the way to safety must always be open", "the kernel is at fault: tell those who keep it"),
     (STOP, "cannot undo"): ("V255", "while stopping, it cannot be undone: %(debt)s: %(detail)s", "a job that is stopped must leave a safe boat", "let the step that undoes it ask only for what can be given at any time"),

@@ -80,6 +80,7 @@ MUTANTS: tuple[Mutant, ...] = (
     Mutant("what was said to be lost can never be shown again", "session.py", "    reasons = may_observe(rules, state, action.safeguard, action.by, now)", "    reasons = may_observe(rules, state, action.safeguard, action.by, now) + ((_unproven(),) if action.safeguard in state.withdrawn else ())"),
     Mutant("a trip cannot be reset while stopping", "session.py", "    return (*clock_doubt(state, now), *flame_gone(state), *holder(rules, state, by))", "    return (*clock_doubt(state, now), *working(state), *flame_gone(state), *holder(rules, state, by))"),
     Mutant("work goes on in a closed job", "checks.py", "    if state.status == WORKING:\n        return ()", "    if state.status in (WORKING, \"closed\"):\n        return ()"),
+    Mutant("work is taken before the job is started", "checks.py", "    if state.status == WORKING:\n        return ()", "    if state.status in (WORKING, \"new\"):\n        return ()"),
     Mutant("work goes on in a stopped job", "checks.py", "    if state.status == WORKING:\n        return ()", "    if state.status in (WORKING, \"stopped\"):\n        return ()"),
     Mutant("reset lights again", "session.py", '(Event("trip_reset", now, action.by, {}),)', '(Event("trip_reset", now, action.by, {}), Event("flame_lit", now, action.by, {"step": state.trip.step}))'),
     # gate
