@@ -16,20 +16,22 @@ from coach.core.session import Refusal
 from coach.formats import decimal_mark
 from coach.language import _, current, english_of
 from coach.sheet.page import STATES
-from coach.view.gate import FormField, ProofForm, asked_now, proof_values
-from coach.view.measures import MeasureField, NumberLine, read_typed
+from coach.view.gate import FormField, ProofForm, asked_now, proof_form, proof_values
+from coach.view.measures import MeasureField, NumberLine, fields, read_typed
 from coach.view.texts import ReasonText, problem_text, reason_text, yes_or_no
 from coach.view.walk import (
     ENDED,
     HEAT,
     LIT,
     PROOF,
+    QUESTION,
     RESUME,
     SIGN,
     STEP,
     STOP,
     TRIP,
     EvidenceField,
+    QuestionView,
     StepView,
     WalkView,
     walk_view,
@@ -66,7 +68,7 @@ class Walk:
         self.system = system
         self._screens: dict[str, Callable[[WalkView], None]] = {
             TRIP: self._trip, LIT: self._lit, RESUME: self._resume, STOP: self._stop, SIGN: self._sign, PROOF: self._proof,
-            HEAT: self._heat, STEP: self._step,
+            HEAT: self._heat, STEP: self._step, QUESTION: self._attend,
         }
 
     def run(self) -> None:
@@ -143,6 +145,27 @@ class Walk:
             self._say(f"  {number.title}: {number.shown}" + (f"   ({number.explanation})" if number.explanation else ""))
         else:
             self._say(f"  {number.title}: {_('waits for')} {', '.join(number.waits) or number.problem}")
+
+    def _attend(self, view: WalkView) -> None:
+        """A question of this boat; where the record is wrong, it is corrected by 'correct'."""
+        due = view.question
+        assert due is not None
+        if due.wrong:
+            self._say("  " + _("That is not what the record says.") + " " + _("Go there and look again. Then answer, or correct the record."))
+        hint = _options(due.options) or _("number")
+        typed = self._question(f"  {due.ask} [{hint}; correct]" if due.wrong else f"  {due.ask} [{hint}]")
+        if due.wrong and typed == "correct":
+            self._correct(due)
+        elif typed:
+            self._send(act.Answer(self._by, typed))
+
+    def _correct(self, due: QuestionView) -> None:
+        if due.act == "observe":
+            self._prove(proof_form(self.job.rules, self.job.state, due.where, self.now(), self.system))
+            return
+        rules, state = self.job.rules, self.job.state
+        for field in fields(rules.procedure, (due.where,), state.measures, state.typed, rules.functions, self.system):
+            self._measure(field)
 
     def _step(self, view: WalkView) -> None:
         assert view.step is not None
@@ -268,8 +291,6 @@ class Walk:
         if answer == "light":
             self._send(act.Light(self._by, view.step.id))
         elif answer in self.job.rules.safeguards:
-            from coach.view.gate import proof_form
-
             self._prove(proof_form(self.job.rules, self.job.state, answer, self.now(), self.system))
         elif self.job.state.status == "working":
             self._unknown(answer)

@@ -50,6 +50,13 @@ class Do(Action):
 
 
 @dataclass(frozen=True)
+class Answer(Action):
+    """Answer the question that waits. value: a whole number, the id of an option or of a person, as text."""
+
+    value: str = ""
+
+
+@dataclass(frozen=True)
 class Excuse(Action):
     """Leave a step out, with the reason; the supervisor decides at the review."""
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coach.core.attention import question_reasons
 from coach.core.gate import Facts, Safeguard, day_of
 from coach.core.model import Step
 from coach.core.moment import Moment
@@ -237,6 +238,7 @@ def steady(rules: Rules, state: State, by: str, now: Moment) -> tuple[Reason, ..
 def may_light(rules: Rules, state: State, step: Step, by: str, now: Moment) -> tuple[Reason, ...]:
     """Every reason why the flame may not be lit for this step now."""
     found = list(steady(rules, state, by, now)) + list(calm(state))
+    found += question_reasons(rules, state)
     if not step.heat:
         found.append(Reason("G040", step.id, "this step needs no flame", "a flame is lit for heat steps only", "do it without", {}, act="do"))
     found += order_reasons(rules, state, step)
@@ -294,6 +296,7 @@ def may_do(rules: Rules, state: State, step: Step, by: str, now: Moment) -> tupl
         found.append(Reason("G054", step.proves, "this step is shown by its safeguard", "the gate needs what was seen, not a tick",
                             "answer the safeguard's questions", act="observe"))
     found += asked_first(rules, state, step)
+    found += question_reasons(rules, state)
     if step.heat and step.id not in state.heated:
         found.append(Reason("G056", step.id, "the flame was never lit for this step", "the work cannot have been done",
                             "light the flame, or excuse the step", act="light"))

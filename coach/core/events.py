@@ -23,6 +23,8 @@ KINDS: dict[str, str] = {
     "job_started": "job, boat, procedure, version, procedure_hash, policy_hash, practice, technician (id), name",
     "measured": "measure, typed, value, previous?",
     "step_done": "step, evidence {name: value}, shown?",
+    "hurried": "step, seconds (since the walk came to it), least (seconds it takes)",
+    "answered": "question (what it is about), step (after which it was asked), given, right",
     "step_excused": "step, reason",
     "step_reopened": "step, why (measure id or 'sent back'), text",
     "timer_started": "step, seconds",

@@ -38,7 +38,7 @@ SENTENCES: dict[str, str] = {
 
 _TAPE = "taped_vents"
 _STOPPED_BY = ("tripped", "flame_out")
-_NOTES = ("debt_opened", "heat_refused")  # no acts: they stand beside the act that made them
+_NOTES = ("debt_opened", "heat_refused", "hurried")  # no acts: they stand beside the act that made them
 _PROOF_OF = {_TAPE: "vents_taped", "open_cylinder": "leak_test", "fire_watch": "fire_watch"}  # ends with the debt
 _NOT_WHILE_BURNING = ("paused", "handed_over", "signed", "closed", "stopped_safely", "sent_back", "accepted")
 _KEEPS_SIGNATURE = ("signed", "closed", "stopped_safely")

@@ -10,6 +10,7 @@ Called by: state, checks, session, prover.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping
 
 from coach.core.formula import Function
@@ -17,18 +18,24 @@ from coach.core.gate import DEBTS, SAFEGUARDS, Debt, Safeguard, own_safeguard
 from coach.core.model import Procedure, Step
 from coach.core.policy import Policy
 
+# Steps to a question, on the average: rare, since each interruption costs care too (a choice of ours, no source).
+ONE_IN = 20
+
 
 class Rules:
     """The compiled form that every function of the kernel takes first. Never changed after it is made."""
 
     def __init__(
-        self, procedure: Procedure, policy: Policy, functions: Mapping[str, Function], proven: bool = False
+        self, procedure: Procedure, policy: Policy, functions: Mapping[str, Function], proven: bool = False,
+        attentive: bool = False,
     ) -> None:
-        """proven: whether this exact procedure has a proof by this version of the kernel; else only practice starts."""
+        """proven: whether this exact procedure has a proof by this version of the kernel; else only practice starts.
+        attentive: whether the people's attention is asked for (attention); the desk's jobs do, the prover needs not."""
         self.procedure = procedure
         self.policy = policy
         self.functions = functions
         self.proven = proven
+        self.attentive = attentive
         steps = procedure.steps
         self.steps: dict[str, Step] = {step.id: step for step in steps}
         self.order: tuple[str, ...] = tuple(self.steps)
@@ -54,6 +61,10 @@ class Rules:
         own = self.own_minutes.get(safeguard)
         return general if own is None else min(general, own)
 
+    def asks_after(self, began: int, boat: str, step: str) -> bool:
+        """Whether a question follows this step in the job that began at this wall time (attention has the questions)."""
+        return self.attentive and draw(began, boat, step) % ONE_IN == 0
+
     def measures_of(self, names: Iterable[str]) -> frozenset[str]:
         """The measures that these measures and numbers rest on, through any chain of numbers."""
         found: set[str] = set()
@@ -78,6 +89,11 @@ class Rules:
             if asked_of is not None:
                 names.extend(asked_of.names)
         return self.measures_of(names)
+
+
+def draw(began: int, boat: str, step: str) -> int:
+    """A number that is the same for this job and step on every device, and that nobody knows before."""
+    return int.from_bytes(hashlib.sha256(f"{began}/{boat}/{step}".encode()).digest()[:4], "big")
 
 
 def _before(

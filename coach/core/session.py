@@ -20,6 +20,7 @@ from typing import Any
 
 from coach.core import actions as act
 from coach.core.amount import Amount
+from coach.core.attention import answer_reasons, haste_reasons, question_due, question_reasons, right_answer
 from coach.core.checks import (
     at_step,
     calm,
@@ -122,10 +123,14 @@ def watch(rules: Rules, state: State, now: Moment) -> tuple[Event, ...]:
 
 
 def refusal_note(state: State, action: act.Action, refusal: Refusal, now: Moment) -> tuple[Event, ...]:
-    """The event that keeps a refused flame in the record; nothing for other actions.
+    """The event that keeps a refused flame, or a step called done too soon, in the record; nothing for other actions.
 
     Nothing either while a trip is due: the trip comes first, and a note at that moment would hide a clock in doubt.
     """
+    if isinstance(action, act.Do) and [reason.code for reason in refusal.reasons] == ["G095"] and state.hurried != action.step:
+        slots = refusal.reasons[0].slots
+        note = Event("hurried", now, action.by, {"step": action.step, "seconds": slots["seconds"], "least": slots["least"]})
+        return _identified(action, (note,))
     due = any(reason.code == "G001" for reason in refusal.reasons)
     if not isinstance(action, act.Light) or state.status in (NEW, *ENDS) or due:
         return ()
@@ -157,6 +162,8 @@ def offers(rules: Rules, state: State, now: Moment) -> tuple[Offer, ...]:
             if clearing is not None and not any(o.about == clearing.id for o in found):
                 found.append(Offer("do", clearing.id, may_do(rules, state, clearing, by, now)))
             found.append(Offer("tag", debt, _tag_reasons(rules, state, debt, by, now)))
+    if question_due(rules, state) is not None:
+        found.append(Offer("answer", "", (*steady(rules, state, by, now), *calm(state), *answer_reasons(rules, state, now))))
     found.append(Offer("pause", "", (*steady(rules, state, by, now), *calm(state))))
     if state.status == PAUSED or clock_doubt(state, now) or watch_lost(state, now):
         found.append(Offer("resume", "", _resume_reasons(rules, state, by, now)))
@@ -280,6 +287,8 @@ def _do(rules: Rules, state: State, action: act.Do, now: Moment) -> Sequence[Eve
     if not str(action.evidence.get("kept", "")).strip():
         reasons += failed_checks(rules, state, step.asks)
     reasons += evidence_reasons(rules, state, step, action.evidence, now)
+    if not (state.status == STOPPING and step.clears in state.debts):
+        reasons += haste_reasons(rules, state, step, now)
     if reasons:
         return Refusal(reasons)
     data: dict[str, Any] = {"step": step.id, "evidence": dict(action.evidence)}
@@ -293,12 +302,23 @@ def _do(rules: Rules, state: State, action: act.Do, now: Moment) -> Sequence[Eve
     return made
 
 
+def _answer(rules: Rules, state: State, action: act.Answer, now: Moment) -> Sequence[Event] | Refusal:
+    reasons = (*steady(rules, state, action.by, now), *calm(state), *answer_reasons(rules, state, now))
+    question = question_due(rules, state)
+    if reasons or question is None:
+        return Refusal(reasons)
+    given = action.value.strip()
+    data = {"question": question.about, "step": state.asked, "given": given, "right": given == right_answer(state, question)}
+    return (Event("answered", now, action.by, data),)
+
+
 def _excuse(rules: Rules, state: State, action: act.Excuse, now: Moment) -> Sequence[Event] | Refusal:
     step = _step(rules, action.step)
     if isinstance(step, Refusal):
         return step
     reasons = [*steady(rules, state, action.by, now), *calm(state), *order_reasons(rules, state, step)]
     reasons += _text_reasons(step.id, action.reason, "the reason for leaving it out is missing")
+    reasons += question_reasons(rules, state)
     if step.proves or step.clears:
         reasons.append(Reason("G057", step.id, "this step cannot be left out", "it is part of the safety gate, or undoes what was done for safety",
                               "do it, or stop the job safely", act="stop"))
@@ -522,7 +542,7 @@ _OFFERED_DURING_FLAME = ("flame_out", "resume", "stop")
 _DURING_FLAME = (act.FlameOut, act.Withdraw, act.Look, act.Resume, act.AskStop)
 
 _HANDLERS: dict[type, Callable[..., Sequence[Event] | Refusal]] = {
-    act.Start: _start, act.Measure: _measure, act.Do: _do, act.Excuse: _excuse, act.StartTimer: _start_timer,
+    act.Start: _start, act.Measure: _measure, act.Do: _do, act.Answer: _answer, act.Excuse: _excuse, act.StartTimer: _start_timer,
     act.Observe: _observe, act.Withdraw: _withdraw, act.Light: _light, act.FlameOut: _flame_out, act.Reset: _reset,
     act.Look: _look, act.Pause: _pause, act.Resume: _resume, act.HandOver: _hand_over, act.AskStop: _ask_stop,
     act.Tag: _tag, act.Sign: _sign, act.ClearTag: _clear_tag, act.SendBack: _send_back, act.Accept: _accept,

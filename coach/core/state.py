@@ -91,6 +91,11 @@ class State:
     last: Moment | None = None
     seq: int = 0
     faults: tuple[str, ...] = ()
+    began: Moment | None = None
+    stepped: Moment | None = None  # when the walk came to where it is now
+    hurried: str = ""  # the step that was called done too soon since then
+    asked: str = ""  # the step after which a question waits
+    wrong: Moment | None = None  # when it was answered wrong
 
     @property
     def fuel_vents(self) -> int | None:
@@ -168,7 +173,7 @@ def _started(rules: Rules, state: State, event: Event) -> State:
     data = event.data
     return changed(
         state, status=WORKING, job=data["job"], boat=data["boat"], practice=bool(data["practice"]),
-        technician=data["technician"], hands=frozenset((data["technician"],)),
+        technician=data["technician"], hands=frozenset((data["technician"],)), began=event.at, stepped=event.at,
     )
 
 
@@ -183,13 +188,33 @@ def _step_done(rules: Rules, state: State, event: Event) -> State:
     return changed(
         state, done={**state.done, step: state.seq}, evidence={**state.evidence, step: event.data["evidence"]},
         reopened=without(state.reopened, step), excused=without(state.excused, step),
+        stepped=event.at, hurried="", wrong=None,
+        asked=step if _asks_after(rules, state, step) else "",
     )
+
+
+def _asks_after(rules: Rules, state: State, step: str) -> bool:
+    """Whether a question follows this step: drawn, and something is known that can be asked (attention.facts)."""
+    if state.began is None or not rules.asks_after(state.began.wall, state.boat, step):
+        return False
+    return any(rules.procedure.measures[id].kind in ("count", "choice") for id in state.measures)
+
+
+def _hurried(rules: Rules, state: State, event: Event) -> State:
+    return changed(state, hurried=event.data["step"])
+
+
+def _answered(rules: Rules, state: State, event: Event) -> State:
+    if event.data["right"] is True:
+        return changed(state, asked="", wrong=None)
+    return changed(state, wrong=event.at)
 
 
 def _step_excused(rules: Rules, state: State, event: Event) -> State:
     step = event.data["step"]
     return changed(
-        state, excused={**state.excused, step: event.data["reason"]}, reopened=without(state.reopened, step)
+        state, excused={**state.excused, step: event.data["reason"]}, reopened=without(state.reopened, step),
+        stepped=event.at, hurried="",
     )
 
 
@@ -210,6 +235,8 @@ def _observed(rules: Rules, state: State, event: Event) -> State:
     id = event.data["safeguard"]
     proof = Proof(dict(event.data["values"]), event.at, state.seq, event.by, event.data["met"] is True)
     state = changed(state, proofs={**state.proofs, id: proof}, withdrawn=without(state.withdrawn, id))
+    if event.data["met"] is True:
+        state = changed(state, stepped=event.at, hurried="")
     step = rules.proving.get(id)
     if step is None or step in state.done or event.data["met"] is not True:
         return state
@@ -242,7 +269,7 @@ def _tripped(rules: Rules, state: State, event: Event) -> State:
 
 
 def _trip_reset(rules: Rules, state: State, event: Event) -> State:
-    return changed(state, trip=None, proofs={})
+    return changed(state, trip=None, proofs={}, stepped=event.at)
 
 
 def _paused(rules: Rules, state: State, event: Event) -> State:
@@ -260,12 +287,12 @@ def _clocks_anew(state: State, now: Moment) -> State:
 
 def _resumed(rules: Rules, state: State, event: Event) -> State:
     status = WORKING if state.status == PAUSED else state.status
-    return changed(_clocks_anew(state, event.at), status=status)
+    return changed(_clocks_anew(state, event.at), status=status, stepped=event.at)
 
 
 def _handed_over(rules: Rules, state: State, event: Event) -> State:
     to = event.data["to"]
-    return changed(_clocks_anew(state, event.at), technician=to, hands=state.hands | {to})
+    return changed(_clocks_anew(state, event.at), technician=to, hands=state.hands | {to}, stepped=event.at)
 
 
 def _debt_opened(rules: Rules, state: State, event: Event) -> State:
@@ -305,7 +332,8 @@ def _accepted(rules: Rules, state: State, event: Event) -> State:
 def _sent_back(rules: Rules, state: State, event: Event) -> State:
     debts = {id: replace(debt, tag="") for id, debt in state.debts.items()}  # a tag counts for its own stop only
     return changed(
-        state, status=WORKING, sent_back=tuple(event.data["steps"]), stop_reason="", proofs={}, debts=debts
+        state, status=WORKING, sent_back=tuple(event.data["steps"]), stop_reason="", proofs={}, debts=debts,
+        stepped=event.at,
     )
 
 
@@ -317,6 +345,8 @@ _CHANGES: dict[str, Callable[[Rules, State, Event], State]] = {
     "job_started": _started,
     "measured": _measured,
     "step_done": _step_done,
+    "hurried": _hurried,
+    "answered": _answered,
     "step_excused": _step_excused,
     "step_reopened": _step_reopened,
     "timer_started": _timer_started,

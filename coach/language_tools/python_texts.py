@@ -38,6 +38,7 @@ TABLES = frozenset(
         "MEANING",
         "NAMES",
         "PLAIN",
+        "QUESTIONS",
         "RECORDED",
         "REVIEW_NOTES",
         "ROLE_WORDS",

@@ -74,8 +74,9 @@ def questions(procedures: Iterable[Procedure]) -> tuple[Question, ...]:
 
 def _others(procedure: str, step: Step, kind: str, steps: Sequence[Step]) -> tuple[str, ...]:
     """Texts of the same kind from steps of other skills."""
-    far = [getattr(each, kind) for each in steps if skill_of_step(each) != skill_of_step(step)]
-    texts = sorted({text for text in far if text and text != getattr(step, kind)})
+    skill = skill_of_step(step)
+    near = {getattr(each, kind) for each in steps if skill_of_step(each) == skill}  # a text may stand in two skills
+    texts = sorted({getattr(each, kind) for each in steps} - near - {""})
     chance, picked = Chance("others", procedure, step.id, kind), list[str]()
     while texts and len(picked) < CHOICES - 1:
         picked.append(texts.pop(int(chance.share() * len(texts))))

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coach.core import actions as act
+from coach.core.attention import dwell, question_due, right_answer
 from coach.core.checks import current_steps, gate_status, missing_asks, safeguard_status
 from coach.core.gate import day_of
 from coach.core.model import Evidence, Step
@@ -89,6 +90,7 @@ class Worker:
             times[found[0].id] += 1
             if times[found[0].id] > MOST_TIMES:
                 raise self._no_further(found[0])
+            self.answer()
             yield found[0]
             if any(step.id == found[0].id for step in current_steps(self.job.rules, self.job.state)):
                 self.do(found[0])
@@ -100,6 +102,7 @@ class Worker:
 
     def do(self, step: Step) -> None:
         """Do one step: measure, prove, light and put out, give the evidence."""
+        self.answer()
         self.clock.pass_minutes(self.notes.step_minutes)
         if step.proves:
             self.prove(step.proves)
@@ -113,7 +116,15 @@ class Worker:
         if step.clears == "fire_watch" and "fire_watch" in self.job.state.debts:
             self.clock.pass_minutes(self.job.rules.policy.limit("fire_watch_minutes"))
         self._timers(step)
+        early = step.least_seconds * 1000 - (dwell(self.job.state, self.clock()) or 0)
+        self.clock.pass_seconds(max(0, early) / 1000)
         self.must(act.Do(self.by, step.id, self.evidence(step), step.do), f"do {step.id}")
+
+    def answer(self) -> None:
+        """Answer the question that waits, if one does."""
+        question = question_due(self.job.rules, self.job.state)
+        if question is not None:
+            self.must(act.Answer(self.by, right_answer(self.job.state, question)), f"answer {question.about}")
 
     def _no_further(self, step: Step) -> Stuck:
         """Why a step that was done so often is asked once more."""

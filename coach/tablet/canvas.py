@@ -6,6 +6,8 @@ Rules kept here:
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from kivy.core.text.markup import MarkupLabel
 from kivy.graphics import Color, InstructionGroup, Mesh, Rectangle
 from kivy.graphics.tesselator import Tesselator
@@ -16,7 +18,7 @@ from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
 from coach.tablet.widgets.text import natural_width
 from coach.view.drawing import Point
-from coach.view.marks import Fill, Label, Stroke, dashes
+from coach.view.marks import Fill, Label, Mark, Stroke, dashes
 from coach.view.paper import Sheet
 
 
@@ -27,8 +29,13 @@ def measure(words: str, size: float, bold: bool) -> float:
 
 def draw(group: InstructionGroup, sheet: Sheet, left: float, low: float) -> None:
     """Draw a sheet into a group of instructions, its lower left corner at a place in pixels. Clears the group first."""
+    draw_marks(group, sheet.marks, left, low)
+
+
+def draw_marks(group: InstructionGroup, marks: Iterable[Mark], left: float, low: float) -> None:
+    """Draw marks into a group, as `draw` does a whole sheet. Clears the group first."""
     group.clear()
-    for mark in sheet.marks:
+    for mark in marks:
         if isinstance(mark, Fill):
             _fill(group, mark, left, low)
         elif isinstance(mark, Stroke):

@@ -24,6 +24,7 @@ from kivy.uix.widget import Widget
 from coach.core.actions import Action, FlameOut, Withdraw
 from coach.core.problems import CoachError, Problem
 from coach.language import _
+from coach.tablet import drafts
 from coach.tablet.alarm import Alarm
 from coach.tablet.presence import Presence
 from coach.tablet.routes import to
@@ -52,6 +53,7 @@ class Shell:
         self.alarm = alarm
         self.wishes = Wishes.load(desk.folder)
         self._heard = Heard()
+        self._kept = ""
         self._seconds: list[Callable[[], None]] = []
         self.presence = Presence(desk.pins is not None)
         self.job: Job | None = None
@@ -181,6 +183,7 @@ class Shell:
                 self._speak_up()
                 return
         self._speak_up()
+        self._keep_draft()
         for do in tuple(self._seconds):
             do()
         tick = getattr(self.page, "tick", None)
@@ -206,6 +209,16 @@ class Shell:
         self._heard, say = due(self._heard, stands, now)
         if self.alarm is not None:
             self.alarm.follow(stands, say)
+
+    def _keep_draft(self) -> None:
+        """Keep on disk what has been given and not yet sent, if it has changed."""
+        job = self.job
+        if job is None or job.state.practice:
+            return
+        text = drafts.text_of(job.id, self.draft)
+        if text != self._kept:
+            self._kept = text
+            drafts.save(self.desk.folder, text)
 
     def _take_over(self) -> None:
         """Something changed that comes first: leave what was opened on top of the walk."""

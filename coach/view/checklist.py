@@ -14,8 +14,10 @@ from datetime import tzinfo
 from typing import Any
 
 from coach.core.amount import Amount
+from coach.core.attention import QUESTIONS
 from coach.core.events import Event
 from coach.core.gate import Safeguard
+from coach.core.model import Option
 from coach.core.quantity import from_text
 from coach.core.rules import Rules
 from coach.core.state import State, fold
@@ -232,14 +234,14 @@ def _flames(rules: Rules, events: Sequence[Event], zone: tzinfo | None) -> tuple
 
 _TONES = {
     "tripped": "danger", "flame_lit": "warn", "flame_out": "good", "heat_refused": "warn", "withdrawn": "warn",
-    "step_excused": "warn", "step_reopened": "warn", "debt_opened": "warn", "debt_cleared": "good", "debt_tagged": "warn",
+    "hurried": "warn", "step_excused": "warn", "step_reopened": "warn", "debt_opened": "warn", "debt_cleared": "good", "debt_tagged": "warn",
     "stop_asked": "warn", "sent_back": "warn", "accepted": "good", "closed": "good", "signed": "good", "stopped_safely": "warn",
 }
 
 
 def _story(rules: Rules, seq: int, event: Event, system: str, zone: tzinfo | None) -> StoryLine:
     tone = _TONES.get(event.kind, "plain")
-    if event.kind == "observed" and event.data.get("met") is not True:
+    if event.data.get({"observed": "met", "answered": "right"}.get(event.kind, ""), True) is not True:
         tone = "warn"
     wall = event.at.wall
     return StoryLine(
@@ -275,6 +277,21 @@ def _measured_text(rules: Rules, data: Any, system: str) -> str:
     return f"{_(measure.ask)} {value}"
 
 
+def _answered_text(rules: Rules, data: Any, system: str) -> str:
+    about = data["question"]
+    ask = QUESTIONS.get(about) or rules.procedure.measures[about].ask
+    person = rules.policy.person(data["given"])
+    option = next((o.label for o in _options_of(rules, about) if o.id == data["given"]), "")
+    given = person.name if person else _(option) if option else data["given"]
+    verdict = _("as recorded") if data["right"] is True else _("not as recorded")
+    return f"{_(ask)} {given}: {verdict}"
+
+
+def _options_of(rules: Rules, about: str) -> tuple[Option, ...]:
+    measure = rules.procedure.measures.get(about)
+    return measure.options if measure else ()
+
+
 def _reasons(data: Any, system: str) -> str:
     return "; ".join(noted_text(reason, system) for reason in data["reasons"])
 
@@ -284,6 +301,9 @@ _TELL: dict[str, Any] = {
     "measured": _measured_text,
     "observed": _observed_text,
     "step_done": lambda r, d, s: _("Done: %(step)s") % {"step": _do(r, d["step"])},
+    "hurried": lambda r, d, s: _("Called done after %(seconds)s s, it takes %(least)s s: %(step)s") % {
+        "seconds": d["seconds"], "least": d["least"], "step": _do(r, d["step"])},
+    "answered": _answered_text,
     "step_excused": lambda r, d, s: _("Left out: %(step)s Reason: %(why)s") % {"step": _do(r, d["step"]), "why": d["reason"]},
     "step_reopened": lambda r, d, s: _("Opened again: %(step)s Because: %(why)s") % {"step": _do(r, d["step"]), "why": reopened_text(d["text"])},
     "timer_started": lambda r, d, s: _("Timer started: %(step)s") % {"step": _do(r, d["step"])},

@@ -11,6 +11,7 @@ Knows nothing of: Kivy, SVG, colours.  Proved by: tests/view/test_paper.py.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from math import hypot
 
@@ -62,13 +63,24 @@ TEXT_SHARE, TEXT_ROOM = 0.45, 30.0
 
 @dataclass(frozen=True)
 class Sheet:
-    """A laid-out drawing: marks in drawing order (labels last), paper size in mm, and its scale in mm to the metre."""
+    """A laid-out drawing: marks in drawing order (labels last), paper size in mm, and its scale in mm to the metre.
+
+    left, low: where the drawing's (0, 0) lies on the paper, mm; groups: name, first mark and end of the drawing's groups.
+    """
 
     width: float
     height: float
     scale: float
     marks: tuple[Mark, ...]
     text_scale: float = 1.0
+    left: float = 0.0
+    low: float = 0.0
+    groups: tuple[tuple[str, int, int], ...] = ()
+
+    def without(self, names: Collection[str]) -> tuple[Mark, ...]:
+        """The marks but for those of these groups of the drawing; a group's texts stay."""
+        gone = {place for name, first, end in self.groups if name in names for place in range(first, end)}
+        return tuple(mark for place, mark in enumerate(self.marks) if place not in gone)
 
 
 @dataclass(frozen=True)
@@ -96,25 +108,36 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
         legend, taken = legend_marks(drawing.legend, width, text, measure)
         frame = _fit(drawing, width, max(height - taken, height * 0.3), text, measure)
         frame = replace(frame, low=frame.low + taken)
-        marks, blocks = _placed(drawing, frame, (0.0, taken, width, height))
+        marks, blocks, groups = _placed(drawing, frame, (0.0, taken, width, height))
         if _fills(drawing, frame, width, height - taken) and not crowded(blocks):
             break
     texts = [label for block in blocks for label in block]
     samples = [mark for mark in legend if not isinstance(mark, Label)]
     words = [mark for mark in legend if isinstance(mark, Label)]
-    return Sheet(width, height, frame.scale, (*marks, *samples, *texts, *words), frame.text)
+    return Sheet(width, height, frame.scale, (*marks, *samples, *texts, *words), frame.text, frame.left, frame.low, groups)
 
 
-def _placed(drawing: Drawing, frame: _Frame, area: Box) -> tuple[list[Mark], list[Block]]:
-    """The lines and fills of a drawing, and its texts, moved apart within an area."""
+def over(parts: tuple[Part, ...], sheet: Sheet) -> tuple[Mark, ...]:
+    """Marks of parts without texts, to be drawn over a sheet at their places in its drawing."""
+    frame = _Frame(sheet.scale, sheet.left, sheet.low, sheet.text_scale, rough_width)
+    return tuple(mark for part in leaves(parts) for mark in _marks(part, frame))
+
+
+def _placed(drawing: Drawing, frame: _Frame, area: Box) -> tuple[list[Mark], list[Block], tuple[tuple[str, int, int], ...]]:
+    """The lines and fills of a drawing, its texts moved apart within an area, and where its groups' marks stand."""
     marks: list[Mark] = []
     blocks: list[Block] = []
-    for part in leaves(drawing.parts):
-        made = _marks(part, frame)
-        marks += [mark for mark in made if not isinstance(mark, Label)]
-        block = tuple(mark for mark in made if isinstance(mark, Label))
-        blocks += [block] if block else []
-    return marks, spread(blocks, area)
+    groups: list[tuple[str, int, int]] = []
+    for top in drawing.parts:
+        first = len(marks)
+        for part in leaves((top,)):
+            made = _marks(part, frame)
+            marks += [mark for mark in made if not isinstance(mark, Label)]
+            block = tuple(mark for mark in made if isinstance(mark, Label))
+            blocks += [block] if block else []
+        if isinstance(top, Group):
+            groups.append((top.name, first, len(marks)))
+    return marks, spread(blocks, area), tuple(groups)
 
 
 def _broken(drawing: Drawing, width: float, measure: Measure) -> Drawing:

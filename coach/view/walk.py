@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from coach.core.attention import PERSON, question_due
 from coach.core.checks import (
     MINUTE,
     applies,
@@ -32,8 +33,8 @@ from coach.view.gate import GateView, ProofForm, gate_view, proof_form
 from coach.view.measures import MeasureField, NumberLine, default_unit, fields, number_lines
 from coach.view.texts import ReasonText, noted_english, noted_text, reason_text, reopened_text
 
-TRIP, LIT, RESUME, STOP, ENDED, SIGN, PROOF, HEAT, STEP = (
-    "trip", "lit", "resume", "stopping", "ended", "sign", "proof", "heat", "step",
+TRIP, LIT, RESUME, STOP, ENDED, SIGN, PROOF, HEAT, STEP, QUESTION = (
+    "trip", "lit", "resume", "stopping", "ended", "sign", "proof", "heat", "step", "question",
 )
 
 
@@ -114,6 +115,21 @@ class TripView:
 
 
 @dataclass(frozen=True)
+class QuestionView:
+    """A question of attention. kind: count, choice or person; wrong: it was answered wrong once already.
+
+    act and where: what corrects the record, if that is wrong: measure or observe, and of which measure or safeguard.
+    """
+
+    ask: str
+    kind: str
+    options: tuple[tuple[str, str], ...]
+    wrong: bool
+    act: str
+    where: str
+
+
+@dataclass(frozen=True)
 class WalkView:
     """Everything a walk screen shows now."""
 
@@ -130,6 +146,7 @@ class WalkView:
     debts: tuple[DebtLine, ...]
     reasons: tuple[ReasonText, ...]
     choices: tuple[str, ...]
+    question: QuestionView | None = None
 
 
 # What hands do when a safeguard is lost. Order matters: flame, gas, people, then the rest.
@@ -156,6 +173,8 @@ def mode_of(rules: Rules, state: State, now: Moment, chosen: Step | None = None)
     step = chosen or first_step(rules, state)
     if step is None:
         return SIGN
+    if question_due(rules, state) is not None:
+        return QUESTION
     if step.proves:
         return PROOF
     return HEAT if step.heat and step.id not in state.heated else STEP
@@ -185,7 +204,19 @@ def walk_view(rules: Rules, state: State, now: Moment, system: str = "us", chose
         stage_marks(rules, state), debt_lines(rules, state, now),
         tuple(reason_text(r, system) for r in sign_reasons(rules, state, state.technician, now)) if mode in (SIGN, STOP) else (),
         tuple(s.id for s in current_steps(rules, state)),
+        question_view(rules, state) if mode == QUESTION else None,
     )
+
+
+def question_view(rules: Rules, state: State) -> QuestionView | None:
+    """The question that waits, as it is shown."""
+    due = question_due(rules, state)
+    if due is None:
+        return None
+    options = tuple((option.id, _(option.label)) for option in due.options)
+    if due.kind == PERSON:
+        options = tuple((person.id, person.name) for person in rules.policy.people.values() if person.id != state.technician)
+    return QuestionView(_(due.ask), due.kind, options, state.wrong is not None, due.act, due.where)
 
 
 def step_view(rules: Rules, state: State, step: Step, now: Moment, system: str = "us") -> StepView:

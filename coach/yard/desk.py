@@ -144,7 +144,7 @@ class Desk:
 
     def rules(self, procedure: Procedure, policy: Policy | None = None) -> Rules:
         """The rules of a procedure under a policy, the yard's own if none is given."""
-        return Rules(procedure, self.skilled(policy or self.policy), FUNCTIONS, self._proven(procedure))
+        return Rules(procedure, self.skilled(policy or self.policy), FUNCTIONS, self._proven(procedure), attentive=True)
 
     def load(self, id_or_path: str) -> Rules:
         """The rules of a procedure by its id or file. Raises ProcedureError."""
@@ -183,7 +183,7 @@ class Desk:
         start = events[0].data
         procedure = procedure_from(parts.documents[start["procedure_hash"]])
         policy = policy_from(parts.documents[start["policy_hash"]])
-        return Opened(Rules(procedure, self.skilled(policy), FUNCTIONS, True), events)
+        return Opened(Rules(procedure, self.skilled(policy), FUNCTIONS, True, attentive=True), events)
 
     def job(self, id: str) -> Job:
         """A job to go on with, by its own procedure and policy."""

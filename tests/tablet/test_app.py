@@ -109,7 +109,7 @@ def test_the_keypad_gives_live_numbers_at_every_key(drive: Driver, tmp_path: Pat
 
 def test_heat_is_blocked_with_every_reason_and_one_touch_to_clear_each(drive: Driver, tmp_path: Path) -> None:
     boat = Boat(drive, tmp_path, "weld-hem")
-    boat.clock.pass_minutes(20)  # the wind reading lapses
+    boat.clock.pass_minutes(17)  # the wind reading lapses, at fifteen
     boat.enter()
     assert boat.big("Light the flame").disabled
     assert any(text.startswith("Wind under the limit: shown") for text in drive.texts())

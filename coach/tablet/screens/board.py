@@ -8,6 +8,7 @@ from coach.core.policy import SUPERVISOR, TECHNICIAN
 from coach.core.problems import CoachError
 from coach.language import _, n_
 from coach.record.store import JobRow
+from coach.tablet import drafts
 from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.me import me_page
@@ -61,7 +62,7 @@ def open_job(shell: Shell, id: str) -> None:
     except CoachError as error:
         shell.trouble(*error.problems)
         return
-    shell.draft = {}
+    shell.draft = drafts.load(shell.desk.folder, id)
     shell.open(walk_page)
 
 

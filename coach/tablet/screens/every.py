@@ -19,6 +19,7 @@ from coach.tablet.screens import (  # noqa: F401
     pin,
     practice,
     proof,
+    question,
     questions,
     resume,
     review,

@@ -8,6 +8,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
+from coach.tablet.drafts import BESIDE
 from coach.tablet.screens.entry import open_number
 from coach.tablet.screens.frame import button
 from coach.tablet.screens.photo import take_photo
@@ -24,7 +25,7 @@ from coach.view.timers import OVER, TIMER, UNKNOWN, running
 from coach.view.walk import EvidenceField, StepView
 
 Draft = dict[str, Any]
-BESIDE = "_beside"  # in a draft: the second person who has just shown who they are
+__all__ = ["BESIDE", "collected", "only_tick", "widgets"]
 
 
 def only_tick(step: StepView) -> bool:

@@ -12,12 +12,14 @@ from coach.tablet.routes import to
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
+from coach.tablet.widgets.moving import MovingPicture
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.safeguards import Guard, SafeguardBar
 from coach.tablet.widgets.strip import Above
 from coach.tablet.widgets.topbar import TopBar
 from coach.view.drawing import Drawing
 from coach.view.gate import GateView
+from coach.view.pictures.motion import MOTIONS
 
 # A proof that a changed clock or a restart ended is asked again as one that has lapsed.
 BAR_STATE = {"proven": "proven", "missing": "missing", "lapsed": "lapsed", "clock": "lapsed", "withdrawn": "withdrawn", "unmet": "unmet"}
@@ -59,7 +61,7 @@ def page(
     top.bind(on_pick=lambda _bar, key: _picked(shell, key, pick))
     box.add_widget(top)
     above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2)
-    for widget in (bar, to("strip")(shell)):
+    for widget in (bar, to("strip")(shell, quiet=bar is not None and bool(bar.reason))):
         if widget is not None:
             above.add_widget(widget)
     if above.children:
@@ -70,7 +72,7 @@ def page(
     if drawing is None:
         box.add_widget(scroll)
     else:
-        box.add_widget(_beside(drawing, scroll, share))
+        box.add_widget(_beside(shell, drawing, scroll, share))
     if foot:
         row = Foot(gate=gate)
         for widget in foot:
@@ -86,10 +88,11 @@ def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
         pick(key)
 
 
-def _beside(drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
+def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
     pair = Pair(share=share, upright=0.36)
     pane = Pane()
-    pane.add_widget(PictureView(drawing=drawing))
+    motion = MOTIONS.get(drawing.name)
+    pane.add_widget(PictureView(drawing=drawing) if motion is None else MovingPicture(drawing=drawing, hint=motion, moves=shell.wishes.motion))
     pair.add_widget(pane)
     pair.add_widget(scroll)
     return pair

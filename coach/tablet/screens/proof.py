@@ -8,7 +8,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
-from coach.tablet.routes import route
+from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.parts import beside, pick, picks, reasons_of, title, under
 from coach.tablet.screens.questions import BESIDE, question
@@ -23,6 +23,7 @@ from coach.view.walk import WalkView, walk_view
 @route
 def open_proof(shell: Shell, id: str) -> None:
     """Open the questions of a safeguard from anywhere."""
+    to("note_calls")(shell, id)
     shell.open(lambda shell: proof_page(shell, id))
 
 

@@ -25,15 +25,26 @@ SHORT = {
 
 
 @route
-def strip(shell: Shell) -> TimerStrip | None:
-    """The strip of the open job, kept up to date each second; None where no job is open."""
+def strip(shell: Shell, quiet: bool = False) -> TimerStrip | None:
+    """The strip of the open job, kept up to date each second; None where no job is open.
+
+    quiet: lines only, on a page that has its own key for each thing that calls.
+    """
     if shell.job is None:
         return None
     made = TimerStrip()
     made.bind(on_take=lambda _strip, key: _take(shell, key))
-    made.take(_cells(shell))
-    shell.each_second(lambda: made.take(_cells(shell)))
+    made.take(_cells(shell, quiet))
+    shell.each_second(lambda: made.take(_cells(shell, quiet)))
     return made
+
+
+@route
+def note_calls(shell: Shell, safeguard: str) -> None:
+    """A person looks at this safeguard: whatever called for it has been heard."""
+    for each in _now(shell):
+        if (each.of, each.about) == (PROOF, safeguard):
+            shell.take_note(each.key)
 
 
 def _now(shell: Shell) -> tuple[Running, ...]:
@@ -41,13 +52,13 @@ def _now(shell: Shell) -> tuple[Running, ...]:
     return running(job.rules, job.state, shell.desk.now()) if job is not None else ()
 
 
-def _cells(shell: Shell) -> list[RunningCell]:
-    return [_cell(shell, each) for each in _now(shell)]
+def _cells(shell: Shell, quiet: bool) -> list[RunningCell]:
+    return [_cell(shell, each, quiet) for each in _now(shell)]
 
 
-def _cell(shell: Shell, each: Running) -> RunningCell:
+def _cell(shell: Shell, each: Running, quiet: bool) -> RunningCell:
     icon, role = LOOK[each.kind]
-    calls = each.kind in CALLS and not shell.has_taken(each.key)
+    calls = each.kind in CALLS and not quiet and not shell.has_taken(each.key)
     words = _(SHORT[each.kind]) % {"name": each.name} if each.kind in SHORT else each.name
     return RunningCell(
         each.key, words, figures(each.left / 1000) if each.left > 0 else "", icon, calls, role if calls else "plain"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
+from coach.core.checks import may_do
 from coach.language import _
 from coach.tablet.screens import evidence as given
 from coach.tablet.screens.frame import button, page
@@ -16,7 +17,6 @@ from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.field import Field
 from coach.tablet.widgets.text import Paragraph
 from coach.view.texts import reason_text
-from coach.core.checks import may_do
 from coach.view.walk import DebtLine, WalkView, step_view
 
 STOP_MEANING = "I stopped this job; the flame is out, and what is still open hangs on a tag."

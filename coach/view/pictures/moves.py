@@ -22,6 +22,20 @@ from coach.view.drawing import (
     Text,
 )
 
+# The ways of the moves, in the metres of their pictures; `motion` shows them walked.
+BAND_WELD: tuple[Point, ...] = ((-0.4, 0.24), (3.3, 0.24))
+SIDES: tuple[tuple[Point, ...], ...] = tuple(((x, 0.12), (x, 0.78)) for x in (0.6, 1.7, 2.8, 3.9, 5.0))
+TOPS: tuple[tuple[Point, ...], ...] = tuple(
+    ((x, 1.02), (x + 0.1, 1.02 + rise)) for x, rise in ((1.2, 0.75), (2.6, 0.95), (4.0, 0.8))
+)
+DOOR_U: tuple[Point, ...] = (
+    (2.2, 2.6), (2.2, 1.0), (2.35, 0.65), (2.7, 0.5), (3.3, 0.5), (3.65, 0.65), (3.8, 1.0), (3.8, 2.6),
+)
+PLEAT_TOP: Point = (3.25, 2.2)
+SWING_WAY: tuple[Point, ...] = (
+    (0.5, 0.4), (5.0, 0.4), (5.0, 0.95), (0.5, 0.95), (0.5, 1.5), (5.0, 1.5), (5.0, 2.05), (0.9, 2.05),
+)
+
 
 def torch(tip: Point, size: float = 1.0, lean: float = 0.0) -> tuple[Part, ...]:
     """A heat tool that points left at `tip`, its flame in front: barrel, handle, flame. `lean` lifts its back end."""
@@ -49,7 +63,7 @@ def flame_level() -> Drawing:
         Group("weld", (Polyline(((-0.4, 0.24), (2.35, 0.24)), "weld"),)),
         Group("torch", torch((2.6, 0.24), 1.15, 0.16)),
         Group("way", (Arrow(((2.6, 1.0), (4.6, 1.0)), "arrow"),)),
-        Sign((1.55, 0.42), "hand", 9.0),
+        Group("hand", (Sign((1.55, 0.42), "hand", 9.0),)),
         Text((3.6, 1.0), _("move on at one pace"), "top", bold=True),
         Text((1.55, 0.42), _("pat with a gloved hand"), "top", gap=7.5),
         Text((3.4, -0.45), _("flame level, just above the band"), "middle", bold=True),
@@ -67,15 +81,14 @@ def bottom_up() -> Drawing:
     parts: tuple[Part, ...] = (
         Polygon(hull, "hull"), Polygon(outline, "cover"), Line((0.0, 0.0), (6.0, 0.0), "band"),
         Group("first", (
-            *(Arrow(((x, 0.12), (x, 0.78)), "arrow") for x in (0.6, 1.7, 2.8, 3.9, 5.0)),
-            Sign((0.0, 0.45), "one", 5.5),
+            *(Arrow(way, "arrow") for way in SIDES),
         )),
+        Sign((0.0, 0.45), "one", 5.5),
         Group("round", (Arrow(((0.3, -0.45), (5.2, -0.45)), "arrow"),)),
         Group("then", (
-            *(Arrow(((x, 1.02), (x + 0.1, 1.02 + rise)), "tapeline")
-              for x, rise in ((1.2, 0.75), (2.6, 0.95), (4.0, 0.8))),
-            Sign((0.0, 1.25), "two", 5.5),
+            *(Arrow(way, "tapeline") for way in TOPS),
         )),
+        Sign((0.0, 1.25), "two", 5.5),
         Text((2.75, -0.45), _("first all round"), "top", bold=True),
         Text((2.7, 2.3), _("then the top, in sections"), "top", "tape", bold=True, gap=2.5),
     )
@@ -86,10 +99,9 @@ def bottom_up() -> Drawing:
 def u_door() -> Drawing:
     """The door: a U on a sloping side, its round end down, taped all round, without heat."""
     slope = ((0.0, 0.0), (6.0, 0.0), (5.2, 3.2), (0.8, 3.2))
-    u = ((2.2, 2.6), (2.2, 1.0), (2.35, 0.65), (2.7, 0.5), (3.3, 0.5), (3.65, 0.65), (3.8, 1.0), (3.8, 2.6))
     parts: tuple[Part, ...] = (
         Polygon(slope, "cover"), Line((0.0, 0.0), (6.0, 0.0), "band"), Line((0.8, 3.2), (5.2, 3.2), "ridge"),
-        Group("door", (Polyline(u, "tapeline"), Line((2.2, 2.6), (3.8, 2.6), "guide"))),
+        Group("door", (Polyline(DOOR_U, "tapeline"), Line((2.2, 2.6), (3.8, 2.6), "guide"))),
         Group("way", (Arrow(((1.85, 2.6), (1.85, 1.0), (2.1, 0.45), (2.7, 0.2), (3.3, 0.2)), "arrow"),)),
         Sign((3.0, 1.55), "flame-off", 8.0, "bad"),
         Text((3.0, 1.55), _("no heat"), "bottom", "bad", bold=True, gap=6.5),
@@ -123,9 +135,9 @@ def pleat() -> Drawing:
 def swing() -> Drawing:
     """How the tool moves over the film: side to side in even strokes that overlap, never standing still."""
     film = ((0.0, 0.0), (6.0, 0.0), (6.0, 2.6), (0.0, 2.6))
-    way = ((0.5, 0.4), (5.0, 0.4), (5.0, 0.95), (0.5, 0.95), (0.5, 1.5), (5.0, 1.5), (5.0, 2.05), (0.9, 2.05))
     parts: tuple[Part, ...] = (
-        Polygon(film, "cover"), Line((0.0, 0.0), (6.0, 0.0), "band"), Arrow(way, "arrow"),
+        Polygon(film, "cover"), Line((0.0, 0.0), (6.0, 0.0), "band"),
+        Group("way", (Arrow(SWING_WAY, "arrow"),)),
         Text((2.75, 0.4), _("start low"), "bottom", bold=True, gap=0.6),
     )
     return Drawing("swing", _("The tool moves side to side in even strokes from the bottom up"), parts,
