@@ -11,7 +11,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
+from coach.core.model import Procedure
 from coach.core.monitor import watch_log
 from coach.core.policy import Policy
 from coach.core.rules import Rules
@@ -61,9 +63,15 @@ class Row:
 
 def prepare(drill: Drill, policy: Policy, trainee: str = TRAINEE, name: str = "", proven: bool = True) -> Prepared:
     """Load the drill's procedure and play what comes before. Practice starts without a proof; `proven` is only said."""
-    procedure = load_procedure(drill.procedure)
+    procedure = _procedure(drill.procedure)
     rules = Rules(procedure, practice_policy(policy, trainee, drill.role, name), FUNCTIONS, proven)
     return Prepared(drill, rules, begin(drill, rules))
+
+
+@cache
+def _procedure(id: str) -> Procedure:
+    """A drill's procedure, read once: a trial takes a thousand runs, a tablet shows one drill after another."""
+    return load_procedure(id)
 
 
 @dataclass(frozen=True)

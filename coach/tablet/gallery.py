@@ -8,10 +8,12 @@ Rules kept here:
 from __future__ import annotations
 
 import struct
+import tempfile
 import zlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from coach.core.events import Event
 from coach.core.moment import Moment
@@ -20,6 +22,9 @@ from coach.core.rules import Rules
 from coach.tablet import bootstrap
 from coach.yard.desk import Desk
 from coach.yard.job import Job
+
+if TYPE_CHECKING:
+    from kivy.uix.widget import Widget
 
 SIZES = ((1280, 800), (800, 1280))
 LARGEST = (1280, 1280)
@@ -55,7 +60,11 @@ def _closed() -> Problem:
 
 
 def shoot(desk: Desk, rules: Rules, scenes: Sequence[Scene], folder: Path, sizes: Sequence[tuple[int, int]] = SIZES) -> list[Path]:
-    """Draw every scene in every size; returns the files written. Raises DisplayError if no window can be had."""
+    """Draw every scene in every size, then every page of practice; returns the files written.
+
+    The pages of practice are shown at a desk of their own, in a folder that is thrown away. Raises DisplayError if no
+    window can be had.
+    """
     window = bootstrap.window(LARGEST, density=1.0, offscreen=True, samples=2)
     folder.mkdir(parents=True, exist_ok=True)
     written = []
@@ -63,27 +72,53 @@ def shoot(desk: Desk, rules: Rules, scenes: Sequence[Scene], folder: Path, sizes
         window.size = size
         for place, scene in enumerate(scenes, 1):
             written.append(_shot(desk, rules, scene, folder / f"{place:02d}-{scene.name}-{size[0]}x{size[1]}.png"))
+        written += _practice_shots(desk, folder, size)
     return written
 
 
 def _shot(desk: Desk, rules: Rules, scene: Scene, path: Path) -> Path:
-    from kivy.base import EventLoop, runTouchApp, stopTouchApp
-    from kivy.core.window import Window
-
     from coach.tablet.screens import every  # noqa: F401  registers the pages
     from coach.tablet.screens.board import board_page
     from coach.tablet.screens.numbers import numbers_page
-    from coach.tablet.screens.review import review_page
     from coach.tablet.screens.walk import walk_page
     from coach.tablet.shell import Shell
 
     frozen = Desk(desk.folder, lambda: scene.now, desk.policy, desk.ledger, desk.signer, lambda procedure: True)
     shell = Shell(frozen)
-    shell.presence.enter("marta" if scene.screen in ("review", "board") else "ana", scene.now)
+    shell.presence.enter("marta" if scene.screen == "review" else "ana", scene.now)
     shell.open(board_page)
     shell.job = Job(rules, LookOnly(), "moment", scene.events)
-    shell.open({"numbers": numbers_page, "board": review_page}.get(scene.screen, walk_page))
-    runTouchApp(shell.root, embedded=True)
+    shell.open({"numbers": numbers_page}.get(scene.screen, walk_page))
+    return _picture(shell.root, path)
+
+
+def _practice_shots(desk: Desk, folder: Path, size: tuple[int, int]) -> list[Path]:
+    from coach.tablet.practice_scenes import PRACTICE_SCENES
+    from coach.tablet.routes import to
+    from coach.tablet.screens import every  # noqa: F401  registers the pages
+    from coach.tablet.shell import Shell
+
+    written = []
+    with tempfile.TemporaryDirectory() as place:
+        now = desk.now()
+        apart = Desk.open(Path(place), lambda: now, lambda procedure: True, desk.policy, desk.signer)
+        for scene in PRACTICE_SCENES:
+            shell = Shell(apart)
+            shell.presence.enter(scene.by, now)
+            shell.open(to("board_page"))
+            path = folder / f"{scene.name}-{size[0]}x{size[1]}.png"
+            written.append(_picture(shell.root, path, partial(scene.open, shell)))
+        apart.ledger.close()
+    return written
+
+
+def _picture(root: Widget, path: Path, then: Callable[[], object] = lambda: None) -> Path:
+    """Show a root, do what is to be done on it, and write what is seen; all of it is gone afterwards."""
+    from kivy.base import EventLoop, runTouchApp, stopTouchApp
+    from kivy.core.window import Window
+
+    runTouchApp(root, embedded=True)
+    then()
     for _ in range(12):
         EventLoop.idle()
     _write(path, Window.size)

@@ -30,12 +30,12 @@ from coach.practice.trainee import Trainee
 from coach.practice.trial import prepare
 from coach.tablet.routes import to
 from coach.tablet.screens.heat import loss_page
-from coach.tablet.screens.practice import begin_drill, drill_page, shipped_drills
+from coach.tablet.screens.practice import drill_page, shipped_drills
 from coach.tablet.screens.practice_crew import crew_page, person_page
 from coach.tablet.screens.practice_flame import FlamePage
 from coach.tablet.screens.practice_questions import questions_page
 from coach.tablet.screens.practice_result import open_result
-from coach.tablet.screens.practice_run import PracticeShell
+from coach.tablet.screens.practice_run import PracticeRoot, PracticeShell
 from coach.tablet.screens.practice_site import tell_found
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.buttons import BigButton
@@ -94,15 +94,22 @@ def _drills(shell: Shell) -> None:
 
 
 def _briefing(shell: Shell) -> None:
-    _drills(shell)
+    stage(shell)
     shell.open(lambda shell: drill_page(shell, _drill(GUST)))
 
 
 def _begun(shell: Shell, id: str = GUST) -> PracticeShell:
     """A drill that was just begun."""
-    _drills(shell)
+    stage(shell)
     shell.open(lambda shell: drill_page(shell, _drill(id)))
-    return begin_drill(shell, prepare(_drill(id), shell.desk.policy, shell.person))
+    _buttons(shell)[-1].dispatch("on_act")
+    root = shell.page
+    assert isinstance(root, PracticeRoot)
+    return root.shell
+
+
+def _buttons(shell: Shell) -> list[BigButton]:
+    return [each for each in shell.root.walk() if isinstance(each, BigButton)]
 
 
 def _shown(run: Run) -> None:
@@ -180,7 +187,7 @@ def _leave(shell: Shell) -> None:
 
 
 def _judged(shell: Shell, habits: Habits) -> None:
-    _drills(shell)
+    stage(shell)
     run = prepare(_drill(GUST), shell.desk.policy, shell.person).run(shell.person, 1)
     Trainee(run, habits, 1).work()
     open_result(shell, assess(run), shell.desk.policy.people[shell.person].name)
@@ -195,7 +202,7 @@ def _answered(choice: str) -> Callable[[Shell], None]:
     def then(shell: Shell) -> None:
         _question(shell)
         next(each for each in shell.root.walk() if isinstance(each, ChoiceTiles)).dispatch("on_choose", choice)
-        [each for each in shell.root.walk() if isinstance(each, BigButton)][-1].dispatch("on_act")
+        _buttons(shell)[-1].dispatch("on_act")
 
     return then
 
@@ -206,16 +213,16 @@ def _no_question(shell: Shell) -> None:
     while tiles := [each for each in shell.root.walk() if isinstance(each, ChoiceTiles)]:
         tiles[0].dispatch("on_choose", "0")
         for _page in range(2):
-            [each for each in shell.root.walk() if isinstance(each, BigButton)][-1].dispatch("on_act")
+            _buttons(shell)[-1].dispatch("on_act")
 
 
 def _crew(shell: Shell) -> None:
-    _drills(shell)
+    stage(shell)
     shell.open(crew_page)
 
 
 def _person(shell: Shell) -> None:
-    _crew(shell)
+    stage(shell)
     desk = shell.desk
     view = crew_view(desk.policy, desk.record.shown(desk.today()), desk.needs, desk.today())
     ana = next(person for person in view.people if person.id == TRAINEE)
@@ -224,7 +231,7 @@ def _person(shell: Shell) -> None:
 
 def _later(shell: Shell) -> None:
     """The lead reads the judgement of somebody else's drill."""
-    _person(shell)
+    stage(shell)
     done: Assessment | None = judgement(shell.desk.book.runs(TRAINEE)[1])
     assert done is not None
     open_result(shell, done, shell.desk.policy.people[TRAINEE].name)

@@ -15,6 +15,7 @@ from coach.practice.film import COLD, COLUMNS, HOLED, OVERHEATED, SHRUNK
 from coach.practice.film_work import PARTS
 from coach.practice.run import Run
 from coach.tablet.app import CoachApp
+from coach.tablet.screens.practice import drill_page, practice_page, shipped_drills
 from coach.tablet.screens.practice_flame import FAR, NEAR, FilmView
 from coach.tablet.screens.practice_run import PracticeShell
 from coach.tablet.theme import theme
@@ -33,18 +34,28 @@ PACE = 0.7  # s on each section, 0.24 m long: a slow, steady hand
 class Yard:
     """A tablet without a boat on its board, somebody at it."""
 
-    def __init__(self, drive: Driver, folder: Path, person: str = "Ana Ruiz") -> None:
+    def __init__(self, drive: Driver, folder: Path, person: str = "Ana Ruiz", by_touch: bool = False) -> None:
+        """by_touch: from the first page on by touch; else the list of drills is opened at once."""
         self.drive = drive
         self.desk = Desk.open(folder, HandClock(START), lambda procedure: True, demo_policy())
         self.app = drive.begin(CoachApp(self.desk))
-        drive.tap_text(person)
-        drive.tap(drive.one(IconButton, lambda each: each.words == person))
-        drive.tap_text("Practice")
+        if by_touch:
+            drive.tap_text(person)
+            drive.tap(drive.one(IconButton, lambda each: each.words == person))
+            drive.tap_text("Practice")
+        else:
+            self.app.shell.presence.enter(person.split()[0].lower(), self.desk.now())
+            self.app.shell.open(practice_page)
         drive.settle()
 
-    def begin(self, title: str) -> Run:
+    def begin(self, title: str, by_touch: bool = False) -> Run:
         """From the list of drills into one."""
-        self.drive.tap_text(title)
+        if by_touch:
+            self.drive.tap_text(title)
+        else:
+            drill = next(drill for drill in shipped_drills() if drill.title == title)
+            self.app.shell.open(lambda shell: drill_page(shell, drill))
+            self.drive.frames(2)
         self.drive.tap_text("Begin the drill")
         self.drive.settle()
         return self.inner.run
@@ -245,8 +256,9 @@ def test_something_is_lost_puts_the_flame_out_on_the_real_page(drive: Driver, tm
 
 
 def test_a_drill_that_is_left_is_judged_and_kept_in_its_own_book(drive: Driver, tmp_path: Path) -> None:
-    yard = Yard(drive, tmp_path)
-    yard.begin(GUST)
+    """By touch from the first page of the tablet on."""
+    yard = Yard(drive, tmp_path, by_touch=True)
+    yard.begin(GUST, by_touch=True)
     yard.light()
     drive.tap(yard.icon("Leave the drill"))
     drive.tap_text("Leave")

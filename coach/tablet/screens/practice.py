@@ -78,8 +78,8 @@ def drill_page(shell: Shell, drill: Drill) -> Widget:
     return page(shell, _("PRACTICE · %(title)s") % {"title": told.title}, told.skills, body, [begin])
 
 
-def begin_drill(shell: Shell, ready: Prepared) -> PracticeShell:
-    """Take a drill's boat over, on top of the page that is shown; answers with the drill's own shell."""
+def begin_drill(shell: Shell, ready: Prepared) -> None:
+    """Take a drill's boat over, on top of the page that is shown."""
     number = len(shell.desk.book.runs(shell.person))
     run = ready.run(shell.person, number)
 
@@ -95,4 +95,3 @@ def begin_drill(shell: Shell, ready: Prepared) -> PracticeShell:
 
     inner = PracticeShell(shell, run, finish)
     shell.open(lambda _shell: inner.root)
-    return inner

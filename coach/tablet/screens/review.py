@@ -179,9 +179,11 @@ def flag_cards(flags: tuple[FlagLine, ...]) -> list[Widget]:
 
 @route
 def job_flags(shell: Shell) -> list[Widget]:
-    """The flags of the job that is open, for the page of its review; none for a moment that is only looked at."""
+    """The flags of the job that is open, for the page of its review; none for practice and what is only looked at."""
     job = shell.job
-    row = next((row for row in shell.desk.board() if job is not None and row.job == job.id), None)
+    if job is None or shell.is_practice:
+        return []
+    row = next((row for row in shell.desk.board() if row.job == job.id), None)
     if row is None:
         return []
     line = job_line(shell.desk.reviewer.line(row), shell.system, zone_of(shell.desk.policy))
