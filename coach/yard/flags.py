@@ -133,7 +133,7 @@ def _late(rules: Rules, events: Sequence[Event]) -> Iterator[Flag]:
     found = []
     for number, event in _numbered(events, "measured"):
         after = events[number] if number < len(events) else None
-        if "previous" in event.data and after is not None and after.kind == "step_reopened" and after.at == event.at:
+        if "previous" in event.data and after is not None and after.kind == "step_reopened":
             found.append((number, str(event.data["measure"])))
     return _flag(LATE, found)
 

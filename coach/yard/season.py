@@ -1,7 +1,7 @@
 """A season in counts: where heat is refused, what trips, which steps are left out or sent back, and by whom.
 
 Rules kept here:
- 1. Counts are of events, found by their marks and read from the jobs themselves; practice does not count.
+ 1. Counts are of events, found by their marks and read from the jobs themselves. No store holds practice.
  2. A job whose record cannot be read is not counted, and is named.
 Knows nothing of: screens, languages.
 Called by: view.  Proved by: tests/yard/test_season.py.
@@ -85,7 +85,7 @@ class _Tally:
 def _picked(story: Story, numbers: Iterable[int], wanted: Filters) -> list[_Tally]:
     """What a job's marked events add; nothing if the job is not one of those asked for."""
     start = story.events[0].data
-    if start["practice"] or wanted.kind not in ("", start["procedure"]) or wanted.state not in ("", story.state):
+    if wanted.kind not in ("", start["procedure"]) or wanted.state not in ("", story.state):
         return []
     found = []
     for number in numbers:

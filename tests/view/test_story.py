@@ -39,6 +39,22 @@ def test_a_flame_lies_where_it_burned(season_jobs: Jobs) -> None:
     assert bar.points[1][0] == pytest.approx((out - begin) * scale)
 
 
+def test_a_flame_over_midnight_has_its_part_on_each_day(season_jobs: Jobs) -> None:
+    job = season_jobs[1]["Dunlin"].job
+    lit, out = (
+        next(event.at.wall for event in job.events if event.kind == kind) for kind in ("flame_lit", "flame_out")
+    )
+    later = 86_400_000 - (lit + out) // 2 % 86_400_000  # midnight falls into the middle of the first flame
+    events = [replace(event, at=event.at.plus(later)) for event in job.events]
+    parts = list(leaves(time_line(job.rules, events, UTC).parts))
+    days = [part for part in parts if isinstance(part, Line) and part.style == "part"]
+    bars = [part for part in parts if isinstance(part, Polygon)]
+    assert (len(days), len(bars)) == (2, 1 + sum(event.kind == "flame_lit" for event in events))
+    for bar in bars:
+        (day,) = [day for day in days if abs(day.start[1] - sum(y for _x, y in bar.points) / 4) < 0.01]
+        assert day.start[0] <= min(x for x, _y in bar.points) and max(x for x, _y in bar.points) <= day.end[0] + 0.03
+
+
 def test_the_days_have_their_names_and_times(season_jobs: Jobs) -> None:
     job = season_jobs[1]["Wigeon"].job
     texts = [part.words for part in leaves(time_line(job.rules, job.events, UTC).parts) if isinstance(part, Text)]

@@ -143,8 +143,11 @@ def test_a_clock_set_back_in_the_flame_hides_nothing(tmp_path: Path) -> None:
 def test_a_lighting_that_names_no_proof_is_given_with_nothing_shown(tmp_path: Path) -> None:
     yard = Yard(tmp_path)
     worker = yard.begin("Eider")
-    yard.forge(worker, "flame_lit", step="weld-hem", operator="joel", proofs={"wind": 1, "gas": 99, "area": "x"})
+    yard.forge(worker, "observed", safeguard="air", values={"open_air": True}, met=True)
+    proofs = {"wind": 1, "gas": 99, "area": "x", "fire_watch": 2}  # event 2 speaks of the air
+    yard.forge(worker, "flame_lit", step="weld-hem", operator="joel", proofs=proofs)
     flame = only(yard)
+    assert yard.desk.ledger.events(worker.job.id)[1].kind == "observed"
     assert (flame.operator, flame.end) == ("joel", BURNING)
     assert {(shown.event, shown.met) for shown in flame.shown} == {(0, False)}
 

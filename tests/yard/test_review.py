@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC
 from pathlib import Path
 
@@ -9,9 +10,12 @@ import pytest
 
 from coach.core.canonical import text_hash
 from coach.core.events import Event
+from coach.core.problems import Problem, StoreError
 from coach.practice.worker import Worker
 from coach.record.store import Finding
-from coach.yard.review import Filters, Reviewer, board, people_of
+from coach.yard.flags import Flag
+from coach.yard.review import Filters, Reviewer, board, gravity, people_of
+from coach.yard.shelf import Story
 from coach.yard.spans import week_of
 from tests.helpers.yard_jobs import Yard
 
@@ -131,6 +135,28 @@ def light(worker: Worker):  # type: ignore[no-untyped-def]
     from coach.core.actions import Light
 
     return Light(worker.by, "weld-hem")
+
+
+def test_among_equals_the_most_flags_then_the_newest_change_come_first(season_jobs: Jobs) -> None:
+    (line,) = board(season_jobs[0].shelf, Filters(state="open"), UTC).lines
+    trip, left_out, quick = Flag("trip", 1), Flag("excused", 1), Flag("quick", 9)
+    made = [
+        replace(line, flags=flags, row=replace(line.row, job=job, updated=at))
+        for job, at, flags in (
+            ("a", 1, ()), ("b", 2, ()), ("c", 1, (quick,)), ("d", 1, (trip,)), ("e", 9, (trip,)), ("f", 1, (trip, left_out)),
+        )
+    ]  # fmt: skip
+    assert [each.row.job for each in sorted(made, key=gravity)] == ["f", "e", "d", "c", "b", "a"]
+
+
+def test_a_disk_that_fails_is_no_fault_of_a_record(season_jobs: Jobs) -> None:
+    yard, jobs = season_jobs
+
+    def fails(story: Story) -> None:
+        raise StoreError(Problem("R404", "the disk failed", "x", "y"))
+
+    with pytest.raises(StoreError):
+        yard.shelf.read(jobs["Teal"].job.id, fails)
 
 
 def test_what_exchange_found_is_a_flag_of_the_record(tmp_path: Path) -> None:
