@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -97,14 +98,13 @@ def test_what_cannot_be_understood_is_misuse(
 
 
 def test_a_reader_that_has_seen_enough_is_no_fault(data: Path) -> None:
-    """As `coach flames DATE --json | head -1` ends."""
-    command = [sys.executable, "-m", "coach", "--data", str(data), "flames", "2026-11-04", "--json"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
-        assert running.stdout is not None and running.stderr is not None
-        assert running.stdout.readline() == "{\n"
-        running.stdout.close()
-        assert running.stderr.read() == ""
-    assert running.returncode == 0
+    """As `coach flames DATE | head` ends: here the reader has gone before the first line is written."""
+    command = [sys.executable, "-m", "coach", "--data", str(data), "flames", "2026-11-04"]
+    reads, writes = os.pipe()
+    os.close(reads)
+    done = subprocess.run(command, stdout=writes, stderr=subprocess.PIPE, text=True, check=False)
+    os.close(writes)
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_a_page_that_cannot_be_written_is_said(data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -128,6 +128,37 @@ def test_the_inspectors_question(data: Path, season_jobs: Jobs, capsys: pytest.C
     )
     assert text.count("TRIP: Gust 19.2 mph, it must be under 17.9 mph.") == 1
     assert text.count("Fire watch held until Nov 4, 2026, ") == 1
+    assert text.count("Another flame followed at this boat") == len(lit) - 1
+
+
+def test_a_day_on_which_every_flame_stood_on_all_safeguards_has_the_status_0(data: Path) -> None:
+    assert coach(data, "flames", "2026-11-02") == 0
+
+
+def test_a_flame_without_a_safeguard_has_the_status_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    yard = Yard(tmp_path)
+    worker = yard.begin("Eider")
+    yard.forge(worker, "flame_lit", step="weld-hem", operator="ana", proofs={})
+    yard.forge(worker, "flame_out", step="weld-hem", confirmed=True)
+    assert coach(tmp_path, "flames", "2026-11-02") == 1
+    text = seen(capsys)
+    assert text.count(": NOT SHOWN") == 11
+    assert "Flame out, tool closed. No fire watch is recorded as held after it yet." in text
+
+
+def test_a_finding_of_a_tablet_alone_has_the_status_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    Yard(tmp_path).desk.ledger.memory.note_finding(Finding("X304", "", "two copies of one tablet", "", 0))
+    assert coach(tmp_path, "review", "--html", str(tmp_path / "board.html")) == 1
+    assert seen(capsys).splitlines()[:2] == [
+        "0 boats, 0 to look at first",
+        "! The record does not fit: two copies of one tablet",
+    ]
+
+
+def test_without_stories_the_board_links_nowhere(data: Path, tmp_path: Path) -> None:
+    assert coach(data, "review", "--html", str(tmp_path / "board.html")) == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["board.html"]
+    assert "<a " not in (tmp_path / "board.html").read_text(encoding="utf-8")
 
 
 def test_the_inspectors_question_for_programs(
