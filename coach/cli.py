@@ -206,7 +206,15 @@ def _exchange(given: argparse.Namespace) -> int:
     from coach.record import command
 
     if given.word == "send":
-        return command.send(_folder(given), given.folder, print)
+        from coach.prover.cache import vouches
+        from coach.yard.clock import device_clock
+        from coach.yard.desk import Desk
+
+        folder = _folder(given)
+        unsealed = Desk.open(folder, device_clock(), vouches(folder)).seal_finished()
+        for problem in unsealed:
+            print(rendered(problem))
+        return max(command.send(folder, given.folder, print), FINDING if unsealed else FINE)
     return command.receive(_folder(given), given.folder, _now(), print)
 
 
@@ -286,6 +294,7 @@ def _new(given: argparse.Namespace) -> int:
 def _list(given: argparse.Namespace) -> int:
     from coach.prover.cache import vouches
     from coach.reader.load import list_procedures
+    from coach.view.review import STATE_WORDS
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
 
@@ -299,7 +308,7 @@ def _list(given: argparse.Namespace) -> int:
             print(f"{id:28} {_(title)}")
     if (folder / "ledger.sqlite").is_file():
         for row in Desk.open(folder, device_clock(), vouches(folder)).board():
-            print(f"{row.job:28} {row.boat}, {row.name}: {row.state}")
+            print(f"{row.job:28} {row.boat}, {row.name}: {_(STATE_WORDS.get(row.state, row.state))}")
     return status
 
 

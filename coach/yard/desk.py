@@ -27,7 +27,7 @@ from coach.core.gate import day_of
 from coach.core.model import Procedure
 from coach.core.monitor import watch_log
 from coach.core.policy import Policy
-from coach.core.problems import Problem, ProcedureError
+from coach.core.problems import Problem, ProcedureError, RecordError
 from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.core.sizing.registry import FUNCTIONS
@@ -172,7 +172,7 @@ class Desk:
         """Begin a job for a boat; answers with the refusal if it may not begin. identified: as in actions.Action."""
         now = self.now()
         id = f"{_slug(boat)}-{secrets.token_hex(4)}"
-        job = Job(rules, MemoryStore() if practice else self.ledger, id)
+        job = Job(rules, MemoryStore(), id) if practice else Job(rules, self.ledger, id, seal=self.ledger.seal)
         refusal = job.act(Start(by, id, boat, practice, identified=identified), now)
         return refusal or job
 
@@ -188,7 +188,21 @@ class Desk:
     def job(self, id: str) -> Job:
         """A job to go on with, by its own procedure and policy."""
         opened = self.opened(id)
-        return Job(opened.rules, self.ledger, id, opened.events)
+        return Job(opened.rules, self.ledger, id, opened.events, self.ledger.seal)
+
+    def seal_finished(self) -> list[Problem]:
+        """Seal every finished job that has no seal yet, as one has whose tablet lost power at that moment.
+
+        Answers with what stands against a seal; a job that another device finished is left to that device.
+        """
+        found: list[Problem] = []
+        for row in self.ledger.jobs():
+            if row.ended and row.own and not row.sealed and not row.practice:
+                try:
+                    self.ledger.seal(row.job)
+                except RecordError as error:
+                    found += error.problems
+        return found
 
     def stock(self) -> Stock:
         """The yard's stock file. Raises StockError: every fault, or that there is none."""

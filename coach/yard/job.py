@@ -6,13 +6,14 @@ Rules kept here:
  3. A refused flame is recorded.
  4. After an error of the store, and when the job has moved on elsewhere, it is read again: what is there is what
     counts.
+ 5. A job that an act ends is sealed at once. What stands against its seal is raised; its events stay.
 Knows nothing of: screens, files (the store has them).
 Called by: desk, tablet, terminal, demo, practice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol
 
 from coach.core.actions import Action, Start
@@ -22,6 +23,7 @@ from coach.core.problems import RecordError, StoreError
 from coach.core.rules import Rules
 from coach.core.session import Refusal, decide, fold, refusal_note, watch
 from coach.core.state import State
+from coach.record.summary import SEALING
 
 
 class JobStore(Protocol):
@@ -37,10 +39,15 @@ class JobStore(Protocol):
 class Job:
     """A job that a front end works on."""
 
-    def __init__(self, rules: Rules, store: JobStore, id: str, events: Iterable[Event] = ()) -> None:
+    def __init__(
+        self, rules: Rules, store: JobStore, id: str, events: Iterable[Event] = (),
+        seal: Callable[[str], object] | None = None,
+    ) -> None:
+        """seal: seals the job of an id in the store; None where nothing is kept, as in practice."""
         self.rules = rules
         self.id = id
         self._store = store
+        self._seal = seal
         self._events: list[Event] = list(events)
         self.state: State = fold(rules, self._events)
 
@@ -82,6 +89,8 @@ class Job:
             self._read_again()
             raise
         self._take(events)
+        if self._seal is not None and events[-1].kind in SEALING:
+            self._seal(self.id)
 
     def _take(self, events: Sequence[Event]) -> None:
         self._events.extend(events)

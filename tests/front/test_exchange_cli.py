@@ -16,16 +16,16 @@ from coach.yard.job import Job
 from coach.yard.policy_file import demo_policy
 
 
-def tablet(folder: Path, boat: str) -> None:
-    """A tablet with one finished, sealed job."""
+def tablet(folder: Path, boat: str, powered: bool = True) -> None:
+    """A tablet with one finished job, sealed unless the power went at the last moment."""
     clock = HandClock(START)
     desk = Desk.open(folder, clock, lambda procedure: True, demo_policy())
     job = desk.start(desk.load("power-boat-trailer"), boat, "ana")
     assert isinstance(job, Job)
-    worker = Worker(job, clock, NOTES)
+    worker = Worker(job if powered else Job(job.rules, desk.ledger, job.id, job.events), clock, NOTES)
     worker.work()
     worker.sign()
-    desk.ledger.seal(job.id)
+    assert desk.board()[0].sealed == powered
 
 
 def coach(folder: Path, *words: str) -> int:
@@ -46,10 +46,11 @@ def test_jobs_travel_from_tablet_to_yard(tmp_path: Path, capsys: pytest.CaptureF
     assert coach(yard, "send", str(stick)) == 0
     assert coach(other, "keys", "trust", yard_id, str(stick / "yard-keys")) == 0
     assert coach(other, "send", str(stick)) == 0
-    assert coach(yard, "receive", str(stick)) == 0
     capsys.readouterr()
+    assert coach(yard, "receive", str(stick)) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == "1 new, 0 longer, 1 known"
     assert coach(yard, "list") == 0
-    assert "Dunlin, Ana Ruiz: closed" in capsys.readouterr().out
+    assert "Dunlin, Ana Ruiz: To review" in capsys.readouterr().out
     assert coach(yard, "flames", "2026-11-02") == 0  # of its own boat and of the one that was received
     told = capsys.readouterr().out
     assert ": 16 flames at 2 boats\n" in told  # the procedure has eight heat steps
@@ -74,3 +75,13 @@ def test_a_strange_tablet_is_refused_and_nothing_is_taken(tmp_path: Path, capsys
 
 def test_words_that_are_missing_are_misuse(tmp_path: Path) -> None:
     assert coach(tmp_path / "t", "keys", "enrol") == 2
+
+
+def test_a_job_whose_seal_was_cut_off_is_sealed_before_it_is_sent(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    one, stick = tmp_path / "one", tmp_path / "stick"
+    tablet(one, "Knot", powered=False)
+    stick.mkdir()
+    assert coach(one, "send", str(stick)) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == "1 sent, 0 there before"

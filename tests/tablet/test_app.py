@@ -14,7 +14,6 @@ from coach.tablet.app import CoachApp
 from coach.tablet.screens.who import who_page
 from coach.tablet.widgets.buttons import BigButton, IconButton
 from coach.tablet.widgets.field import Entry
-from coach.tablet.widgets.keypad import Keypad
 from coach.tablet.widgets.rows import Counter, ListRow
 from coach.tablet.widgets.signature import SigningField
 from coach.yard.desk import Desk
@@ -215,6 +214,7 @@ def test_the_job_is_signed_by_finger_and_reviewed_by_another(drive: Driver, tmp_
     drive.hold(boat.big("Sign and seal"), 2)
     drive.settle()
     assert boat.kinds()[-2:] == ["signed", "closed"]
+    assert boat.desk.board()[0].sealed
     assert not drive.all(BigButton, lambda each: each.words == "Accept")  # nobody reviews their own work
     boat.app.shell.home(who_page)
     drive.settle()
@@ -225,7 +225,7 @@ def test_the_job_is_signed_by_finger_and_reviewed_by_another(drive: Driver, tmp_
     drive.hold(boat.big("Accept and seal"), 2)
     drive.settle()
     assert boat.kinds()[-1] == "accepted"
-    assert boat.desk.board()[0].state == "accepted"
+    assert (boat.desk.board()[0].state, boat.desk.board()[0].sealed) == ("accepted", True)
 
 
 def test_the_supervisor_sends_back_with_a_reason(drive: Driver, tmp_path: Path) -> None:
