@@ -21,7 +21,7 @@ from typing import Any
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from coach.core.actions import Action, FlameOut, Withdraw
+from coach.core.actions import Accept, Action, FlameOut, Withdraw
 from coach.core.problems import CoachError, Problem
 from coach.language import _
 from coach.tablet import drafts
@@ -249,6 +249,8 @@ class Shell:
         if refusal is not None and refusal is not False:
             self.refused(tuple(reason_text(reason, self.system) for reason in refusal.reasons))
             return False
+        if isinstance(action, Accept):
+            self.desk.forget_record()
         if not stay:
             self._take_over()
         self._speak_up()

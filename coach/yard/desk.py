@@ -132,6 +132,11 @@ class Desk:
             self._record.append(CrewRecord(self.book, self.ledger, procedure_from))
         return self._record[0]
 
+    def forget_record(self) -> None:
+        """Somebody has shown something: what the crew has shown is read again the next time it is asked for."""
+        for record in self._record:
+            record.forget()
+
     def today(self) -> date:
         """The day by the device's clock, in UTC as the gate counts it."""
         return day_of(self.now().wall)

@@ -182,6 +182,45 @@ def test_the_crew(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert "Ana Ruiz (Technician): until 2099-12-31" in out
     assert out.startswith("The yard asks for no skills: the policy alone says who may hold the tool.")
     assert "<svg" in page.read_text("utf-8")
+    lines = out.splitlines()
+    heads = next(place for place, line in enumerate(lines) if line.split() == ["AR", "MO"])
+    assert [line.split()[-2:] for line in lines[heads + 1 : heads + 8] if line.startswith("Safety gate")] == [
+        ["–*", "–"]
+    ]
+    assert lines[heads + 8] == "✓ current   ! lapsed   … begun   – not yet   * needed"
     (data / "skills.yaml").write_text("roles:\n  technician: [gate]\n", "utf-8")
     assert main(["--data", str(data), "crew"]) == 0
     assert "Ana Ruiz (Technician): needs: Safety gate" in capsys.readouterr().out
+
+
+def test_the_lead_reads_a_judgement_later(
+    data: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Word for word what the trainee was told, and on a page that says practice."""
+    typed(monkeypatch, ["end"])
+    assert main(["--data", str(data), "practice", "hiss-at-dusk", "--by", "ana"]) == 1
+    told = capsys.readouterr().out.splitlines()
+    assert main(["--data", str(data), "crew", "--person", "ana"]) == 0
+    listed = capsys.readouterr().out.splitlines()
+    assert listed[:2] == ["PRACTICE \u2013 this is not the record of a real job", "Ana Ruiz"]
+    assert listed[2].split()[0] == "1"
+    assert listed[2].endswith("0  Not passed yet: The hose still hisses")
+    page = data / "later.html"
+    assert main(["--data", str(data), "crew", "--run", "1", "--html", str(page)]) == 0
+    read = capsys.readouterr().out.splitlines()
+    verdict = told.index("Not passed yet: 0 of 100")
+    assert read[0] == "PRACTICE \u2013 this is not the record of a real job"
+    assert read[2:] == told[verdict:]
+    assert len(read) > 4
+    assert "PRACTICE" in page.read_text("utf-8")
+
+
+def test_a_judgement_that_is_not_there(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--data", str(data), "crew", "--run", "7"]) == 1
+    assert capsys.readouterr().err == (
+        "D333 there is no drill number 7 whose judgement can be read\n"
+        "    why   the book of practice has none, or an older program wrote it\n"
+        "    mend  see the numbers with: coach crew --person PERSON\n"
+    )
+    assert main(["--data", str(data), "crew", "--person", "marta"]) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == "No drill this season."

@@ -12,13 +12,14 @@ from coach.practice.assess import assess
 from coach.practice.assessment import Assessment
 from coach.practice.drill_file import list_drills, load_drill
 from coach.practice.habits import CAREFUL, HASTY
+from coach.practice.questions import Question
 from coach.practice.trainee import Trainee
 from coach.sheet.crew import crew_page
 from coach.sheet.practice import result_page
 from coach.view.drawing import words_in
 from coach.view.practice import briefing, drill_lines, lasts, minute_text, site_view, wind_words
-from coach.view.practice_crew import crew_plot, crew_view, pairs
-from coach.view.practice_result import result_view, time_line
+from coach.view.practice_crew import WrongLine, crew_plot, crew_view, initials, missed_lines, pairs
+from coach.view.practice_result import RunLine, result_view, run_lines, time_line
 from coach.yard.policy_file import demo_policy
 from coach.yard.skillbook import RunRow
 from coach.yard.skills import SKILLS, USUAL_NEEDS, Needs, Shown
@@ -222,3 +223,40 @@ def test_the_page_of_the_crew() -> None:
     assert "Ana Ruiz (until 2027-05-16)" in page.texts
     assert "Joel Baptiste + Ana Ruiz: Weld, Shrink" in page.texts
     assert "2 / 2" in page.texts
+
+
+def test_questions_that_several_answer_wrongly() -> None:
+    """Counted by people, the most first; one person alone is nobody to speak of."""
+    made = (
+        Question("a.why", "gate", "why", "a", "Do a.", ("Because a.", "x", "y", "z")),
+        Question("b.wrong", "gate", "wrong", "b", "Do b.", ("It burns.", "x", "y", "z")),
+        Question("c.why", "weld", "why", "c", "Do c.", ("Because c.", "x", "y", "z")),
+    )
+    found = missed_lines({"a.why": (4, 2), "b.wrong": (4, 3), "c.why": (4, 1), "gone.why": (4, 4)}, made)
+    assert found == (
+        WrongLine("What goes wrong where this is not done, or done badly? Do b.", 3, 4, "It burns."),
+        WrongLine("Why is this done? Do a.", 2, 4, "Because a."),
+    )
+    view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY, (), {"a.why": (4, 2)}, made)
+    assert [line.what for line in view.wrong] == ["Why is this done? Do a."]
+
+
+def test_a_column_has_the_initials() -> None:
+    assert [initials(name) for name in ("Ana Ruiz", "Joel Baptiste", "anna maria de la cruz", "Bo")] == [
+        "AR",
+        "JB",
+        "AMD",
+        "B",
+    ]
+
+
+def test_runs_are_listed_with_the_latest_first() -> None:
+    done = judged()
+    rows = [
+        (RunRow(1, "ana", "gust-at-the-sides", TODAY, True, 96, ("gate",), {}), done),
+        (RunRow(2, "ana", "gone", TODAY, False, 0, ("gate",), {}), None),
+    ]
+    assert run_lines(rows) == (
+        RunLine(2, "2026-11-09", "gone", "Not passed yet", False, 0, False),
+        RunLine(1, "2026-11-09", done.title, "Passed", True, 96, True),
+    )

@@ -87,7 +87,7 @@ def begin_drill(shell: Shell, ready: Prepared) -> None:
         done = assess(run)
         try:
             keep(shell.desk.book, run, done, shell.desk.today())
-            shell.desk.record.forget()
+            shell.desk.forget_record()
         except CoachError as error:
             shell.trouble(*error.problems)
         shell.back_to(shell.depth - 2)
