@@ -100,7 +100,7 @@ def office(folder: Path, address: str, sources: Sequence[Path], now: int, out: O
         for source in sources:
             out(f"from {source}")
             status = max(status, _receive_into(ledger, place, source, now, out))
-        out(f"{len(ledger.heads())} jobs in the office's ledger")
+        out(f"{_many(len(ledger.heads()), 'job')} in the office's ledger")
         ledger.close()
         return status
 
@@ -138,7 +138,7 @@ def findings(folder: Path, out: Out) -> int:
         found = Place.open(folder).ledger.memory.findings()
         for finding in found:
             out(f"{finding.code} {finding.job}: {finding.text}")
-        out(f"{len(found)} findings")
+        out(_many(len(found), "finding"))
         return FOUND if found else FINE
 
     return guarded(out, work)
@@ -202,7 +202,7 @@ def join_yard(folder: Path, yard: str, file: Path, out: Out) -> int:
 
     def work() -> int:
         keyring = yard_keys.trust(folder, yard, read_plain(file, KEYS_LIMIT))
-        out(f"This device goes by the list of yard {keyring.yard[:12]}: {len(keyring.keys)} keys.")
+        out(f"This device goes by the list of yard {keyring.yard[:12]}: {_many(len(keyring.keys), 'key')}.")
         return FINE
 
     return guarded(out, work)
@@ -239,6 +239,10 @@ def revoke(folder: Path, key: str, why: str, now: int, out: Out) -> int:
         return FINE
 
     return guarded(out, work)
+
+
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
 def _of_yard(place: Place) -> Keyring:

@@ -17,6 +17,9 @@ from pathlib import Path
 
 from coach.core.problems import Problem, RecordError
 
+STRANGE = "take this file away, or send it again from the tablet that wrote it"
+MISSING = "correct the path, or send the file again from the tablet that wrote it"
+
 
 def write_whole(path: Path, data: bytes, mode: int = 0o644) -> None:
     """Write a file that is on disk, whole, when this returns; after a failure the old file (or none) is there.
@@ -71,14 +74,14 @@ def read_plain(path: Path, limit: int) -> bytes:
             raise RecordError(_refused("X103", path, size, "no record of a job is so large"))
     except OSError as fault:
         detail = f"cannot be read: {fault.strerror or fault}"
-        raise RecordError(_refused("X104", path, detail, "what cannot be read cannot be checked")) from fault
+        raise RecordError(_refused("X104", path, detail, "what cannot be read cannot be checked", MISSING)) from fault
 
 
-def _refused(code: str, path: Path, what: str, why: str) -> Problem:
+def _refused(code: str, path: Path, what: str, why: str, mend: str = STRANGE) -> Problem:
     return Problem(
         code,
         "the file %(file)s " + what.replace("%", "%%"),
         why,
-        "take this file away, or send it again from the tablet that wrote it",
+        mend,
         slots={"file": repr(path.name)[1:-1]},
     )
