@@ -3,7 +3,8 @@
 Rules kept here:
  1. A flag is a sign, never a verdict: it names the events it rests on, and a person judges them.
  2. A step done sooner than it can be read is a sign of not reading: 2 s, or what the procedure says it takes. Time
-    counts from when the step came before the eyes: since the step before it was settled, or the job was gone on with.
+    counts from when the step came before the eyes: since the step before it was settled, a question answered,
+    or the job gone on with.
  3. Where the clocks do not agree nothing is called quick.
 Knows nothing of: stores, screens, languages.
 Source of the 2 s: items of a list answered in under 2 s an item are a common sign of careless answering (Huang et al.
@@ -22,12 +23,13 @@ from coach.core.monitor import watch_log
 from coach.core.rules import Rules
 
 # The kinds of flag, gravest first.
-FINDING, RECORD, TRIP, TAG, UNIDENTIFIED, QUICK, BATCH, EXCUSED, LATE, REFUSED, LAPSED = KINDS = (
+FINDING, RECORD, TRIP, TAG, UNIDENTIFIED, WRONG, QUICK, BATCH, EXCUSED, LATE, REFUSED, LAPSED = KINDS = (
     "finding",
     "record",
     "trip",
     "tag",
     "unidentified",
+    "wrong_answer",
     "quick",
     "batch",
     "excused",
@@ -39,7 +41,7 @@ LEAST_MS = 2_000
 BATCH_SIZE, BATCH_MS = 4, 20_000  # ticks in a row, and the time they fall in; common practice, no source
 OFTEN = 3  # refusals of the flame in one job; common practice, no source
 _LAPSED = "G104"  # checks.safeguard_status: shown too long ago
-_BEGINS = ("job_started", "resumed", "handed_over", "trip_reset", "sent_back", "step_done", "step_excused")
+_BEGINS = ("job_started", "resumed", "handed_over", "trip_reset", "sent_back", "step_done", "step_excused", "answered")
 _LOOSE = ("flame_out", "withdrawn", "tripped")  # anybody may say these, at any moment
 
 
@@ -164,14 +166,21 @@ def _ticks(rules: Rules, events: Sequence[Event]) -> list[_Tick]:
     return found
 
 
+def _wrong(rules: Rules, events: Sequence[Event]) -> Iterator[Flag]:
+    """Questions about this boat that were answered otherwise than the record has it."""
+    wrong = [(n, e) for n, e in _numbered(events, "answered") if e.data["right"] is not True]
+    return _flag(WRONG, [(n, str(event.data["question"])) for n, event in wrong])
+
+
 def _quick(rules: Rules, events: Sequence[Event]) -> Iterator[Flag]:
-    found = []
+    """Ticks that came too soon, those that were believed and those that were not."""
+    found = [(n, str(event.data["step"])) for n, event in _numbered(events, "hurried")]
     for tick in _ticks(rules, events):
         step = rules.steps.get(tick.step)
         least = max(LEAST_MS, step.least_seconds * 1000 if step else 0)
         if tick.dwell is not None and tick.dwell < least:
             found.append((tick.number, tick.step))
-    return _flag(QUICK, found)
+    return _flag(QUICK, sorted(found))
 
 
 def _batches(rules: Rules, events: Sequence[Event]) -> Iterator[Flag]:
@@ -228,6 +237,7 @@ _LOOKS: tuple[Callable[[Rules, Sequence[Event]], Iterator[Flag]], ...] = (
     _trips,
     _tags,
     _unidentified,
+    _wrong,
     _quick,
     _batches,
     _excused,

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
+from coach.core.attention import QUESTIONS
 from coach.core.events import Event
 from coach.core.problems import CoachError, Problem, RecordError, StoreError
 from coach.core.rules import Rules
@@ -101,7 +102,9 @@ class Shelf:
 
 
 def name_of(rules: Rules, id: str) -> str:
-    """What a safeguard, step, measure or debt is called, in English; the id itself for anything else."""
+    """What a safeguard, step, measure, debt or question is called, in English; the id itself for anything else."""
+    if id in QUESTIONS:
+        return QUESTIONS[id]
     procedure = rules.procedure
     for held, attribute in (
         (rules.safeguards, "name"),

@@ -248,3 +248,39 @@ def test_an_act_under_a_locked_tablet_is_flagged_but_the_flame_out_is_not() -> N
     assert "unidentified" not in flags(bench)
     bench.do("weld")
     assert flags(bench)["unidentified"].about == ("ana",)
+
+
+# -- against ticking by rote -------------------------------------------------------------------------------------------
+
+
+def attentive(least: int = 0) -> Bench:
+    """A bench under rules that hold a hurried step up and ask what is so."""
+    procedure = covering()
+    steps = tuple(replace(step, least_seconds=least if step.id == "cut" else 0) for step in procedure.steps)
+    stage = replace(procedure.stages[0], steps=steps)
+    plain = rules_for(replace(procedure, stages=(stage,)))
+    rules = Rules(plain.procedure, plain.policy, plain.functions, True, True)
+    bench = Bench(rules).start().measure()
+    bench.clock.pass_seconds(60)
+    bench.do("look")
+    return bench
+
+
+def test_a_tick_that_was_not_believed_is_quick_too() -> None:
+    bench = attentive(least=45)
+    bench.clock.pass_seconds(40)
+    assert "G095" in bench.codes(act.Do("ana", "cut", {"tick": True}))
+    assert bench.events[-1].kind == "hurried"
+    found = flags(bench)["quick"]
+    assert (found.count, found.about, found.events) == (1, ("cut",), (len(bench.events),))
+
+
+@pytest.mark.parametrize("right", [True, False])
+def test_a_question_answered_wrong_is_flagged(right: bool) -> None:
+    bench = attentive()
+    data = {"question": "taped", "step": "look", "given": "1", "right": right}
+    bench.events.append(Event("answered", bench.clock(), "ana", data))
+    found = flags(bench).get("wrong_answer")
+    assert (found is None) is right
+    if found:
+        assert (found.count, found.about) == (1, ("taped",))
