@@ -256,6 +256,7 @@ def test_the_supervisor_sends_back_with_a_reason(drive: Driver, tmp_path: Path) 
     assert [(item["step"], item["reason"]) for item in back.data["steps"]] == [
         ("stick-door", "Upside down"), ("tape-seams", "Starboard bow seam lifts"),
     ]  # fmt: skip
+    assert "Boats" in drive.texts() and "Sent back" in drive.texts()  # the supervisor is not left in another's step
 
 
 def words_of_rows(drive: Driver) -> list[str]:

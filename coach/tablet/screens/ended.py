@@ -137,8 +137,13 @@ def send_back_page(shell: Shell) -> Widget:
     assert job is not None
     given = dict(_reasons(shell))
     body: list[Widget] = [Paragraph(words=_("Which step is to be mended?"), size_name="title", bold=True)]
+    stage = ""
     for step in job.rules.procedure.steps:
         if step.id in job.state.done or step.id in job.state.excused:
+            if step.stage != stage:
+                stage = step.stage
+                heading = next(each.title for each in job.rules.procedure.stages if each.id == stage)
+                body.append(Paragraph(words=_(heading), size_name="lead", bold=True))
             row = ListRow(key=step.id, words=_(step.do), note=given.get(step.id, ""), icon="tick" if step.id in given else "back")
             row.bind(on_act=lambda touched, *_: shell.open(lambda s, id=touched.key: reason_page(s, id)))
             body.append(row)
@@ -162,6 +167,7 @@ def _send_back(shell: Shell, id: str) -> None:
         reasons = (*reasons, (id, ""))
     if shell.send(act.SendBack(shell.person, reasons)):
         shell.draft = {}
+        shell.home(to("board_page"))
 
 
 def reason_page(shell: Shell, id: str) -> Widget:
