@@ -12,9 +12,12 @@ import pytest
 from coach.core.model import Procedure
 from coach.core.numbers import compute, truth
 from coach.core.quantity import Quantity, parse_quantity, show
+from coach.core.rules import Rules
 from coach.core.sizing.registry import FUNCTIONS
 from coach.reader.load import load_procedure
+from coach.view.boat import PICTURES, boat_picture
 from coach.view.measures import number_lines
+from coach.yard.policy_file import demo_policy
 from tests.procedures.boat import Boat
 from tests.procedures.boats import BOATS
 from tests.procedures.power_boats import DUNLIN
@@ -73,6 +76,14 @@ def test_a_step_can_show_all_that_it_names_before_and_after_the_tape(boat: Boat)
             after = number_lines(procedure, values, FUNCTIONS, "us", step.shows)
             assert [line.id for line in before] == [line.id for line in after] == list(step.shows)
             assert [line.id for line in after if not line.shown or line.waits or line.problem] == []
+
+
+@BOAT
+def test_every_picture_of_the_boat_can_be_drawn_before_and_after_the_tape(boat: Boat) -> None:
+    rules = Rules(load_procedure(boat.procedure), demo_policy(), FUNCTIONS)
+    values = given(rules.procedure, boat.answers)
+    assert [name for name in PICTURES if boat_picture(rules, {}, name) is None] == []
+    assert [name for name in PICTURES if boat_picture(rules, values, name) is None] == []
 
 
 def test_a_measure_that_a_step_shows_is_shown_as_it_was_answered() -> None:

@@ -93,6 +93,7 @@ class _Boat:
     def half(self, x: float) -> float:
         """Half breadth at a distance from the bow."""
         length, beam = self.length.value, self.beam.value
+        x = min(x, length)  # a share of a length in floats may come out a hair beyond it
         if self.form == "rectangle":
             return beam / 2
         if self.form == "pointed":
