@@ -20,6 +20,7 @@ from coach.core import actions as act
 from coach.practice.assess import assess
 from coach.practice.assessment import Assessment
 from coach.practice.command import season_questions
+from coach.practice.drill import Drill
 from coach.practice.film import HOLED, OVERHEATED, SHRUNK
 from coach.practice.film_work import PARTS
 from coach.practice.habits import CAREFUL, FORGETFUL, HASTY, RULE_BREAKING, Habits
@@ -84,7 +85,7 @@ def stage(shell: Shell) -> None:
     desk.record.forget()
 
 
-def _drill(id: str):  # type: ignore[no-untyped-def]
+def _drill(id: str) -> Drill:
     return next(drill for drill in shipped_drills() if drill.id == id)
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as some
 
 from coach.practice.film import COLD, COLUMNS, HOLED, ROWS, Film, Flame
 from coach.practice.film_work import PARTS
-from coach.view.drawing import Line, Polyline, leaves
+from coach.view.drawing import Line, Polygon, Polyline, leaves
 from coach.view.practice_film import FilmShape, boat_behind, film_look, film_shape, hole, wrinkles
 from tests.practice.by_hand import prepared
 
@@ -81,12 +81,18 @@ def test_wrinkles_lie_within_their_own_row_and_stand_still() -> None:
             assert SHAPE.at(column, row)[1] - 0.2 <= y <= SHAPE.at(column, row + 1)[1] + 0.2
 
 
+def points_of(part: object) -> tuple[tuple[float, float], ...]:
+    """The points of a part that is a line of some kind."""
+    if isinstance(part, Line):
+        return part.start, part.end
+    assert isinstance(part, Polyline | Polygon)
+    return part.points
+
+
 def test_heights_alone_are_drawn_larger() -> None:
     true, tall = boat_behind(SHAPE), boat_behind(SHAPE, 2.5)
     for one, other in zip(leaves(true.parts), leaves(tall.parts), strict=True):
-        here = (one.start, one.end) if isinstance(one, Line) else one.points
-        there = (other.start, other.end) if isinstance(other, Line) else other.points
-        assert [(x, 2.5 * y) for x, y in here] == list(there)
+        assert [(x, 2.5 * y) for x, y in points_of(one)] == list(points_of(other))
 
 
 def test_a_hole_lies_around_the_middle_of_its_section() -> None:
