@@ -84,7 +84,7 @@ def test_a_touch_leads_to_the_review_of_a_job_and_back_with_the_filter(season_jo
         drive.settle()
         drive.tap(drive.one(ListRow, lambda each: each.words == "Knot"))
         drive.settle()
-        assert "Ticked sooner than it can be done (90)" in drive.texts()
+        assert any(text.startswith("Ticked sooner than it can be done (") for text in drive.texts())
         assert chip(drive, "Send back") and chip(drive, "Accept")  # test_app.py touches them
         app.shell.send(act.SendBack("marta", (("tape-seams", "Do it, do not tick it."),)))
         drive.settle()
