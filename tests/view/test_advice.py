@@ -74,3 +74,11 @@ def test_notes_stand_beside_what_is_worked_out(path: Path) -> None:
     for_heat = any(impl.__module__ == heat.__name__ for impl in called)
     assert any("Never warm it with the tool" in note for note in notes) == for_heat
     assert len(set(notes)) == len(notes)
+
+
+def test_a_slip_to_where_a_number_cannot_be_is_no_effect_and_no_fault() -> None:
+    """An outboard that stands just behind the deck: an inch less is no place at all."""
+    procedure = load_procedure("pontoon-boat")
+    values = {"motor_reach": parse_quantity("0 in", "length"), "motor_depth": parse_quantity("30 in", "length")}
+    (line,) = slip_lines(procedure, values, FUNCTIONS)
+    assert line.number == "motor_extra"

@@ -34,7 +34,8 @@ def slip_effects(
     """What each number becomes when one measure at a time is out by the slip.
 
     Args:
-        numbers_of: works all numbers from all measures; may refuse with a CoachError.
+        numbers_of: works all numbers from all measures; may refuse with a CoachError, or leave a number out that these
+            measures do not give.
         measures: m, by name.
         slip: m, 0 to 1.
 
@@ -53,7 +54,9 @@ def slip_effects(
     for name in measures:
         worked = [_worked(numbers_of, {**measures, name: measures[name] + way * slip}) for way in (-1, 1)]
         for number, value in base.items():
-            less, more = (None if result is None else result[number] - value for result in worked)
+            less, more = (
+                None if result is None or number not in result else result[number] - value for result in worked
+            )
             if less != 0 or more != 0:
                 effects.append(SlipEffect(name, number, less, more))
     return tuple(effects)
