@@ -113,6 +113,8 @@ def show_crew(
     view = crew_view(policy, record, needs, today, runs, book.missed(begin), season_questions())
     if view.asks:
         say(view.asks)
+    if not view.people:
+        say(_("Nobody is in the crew yet: the people stand in policy.yaml of the data folder."))
     for line in crew_table(view):
         say(line)
     for person in view.people:

@@ -150,7 +150,8 @@ def retire(folder: Path, archive: Path, days: int, now: int, out: Out) -> int:
     def work() -> int:
         place = Place.open(folder)
         status = FINE
-        for row in due(place.ledger, days, now):
+        jobs = due(place.ledger, days, now)
+        for row in jobs:
             try:
                 left = take_away(
                     place.ledger, place.pictures, row.job, archive, place.key, days, now, place.keyring
@@ -160,6 +161,8 @@ def retire(folder: Path, archive: Path, days: int, now: int, out: Out) -> int:
                 status = FOUND
                 for problem in error.problems:
                     out(render(problem))
+        if not jobs:
+            out(f"no sealed job has been over for more than {days} days")
         return status
 
     return guarded(out, work)

@@ -59,8 +59,8 @@ NOTES: tuple[Note, ...] = (
     Note(
         "propane_rough",
         "heat",
-        "The lower figure is what the film itself takes. "
-        "The higher one is a guess of the flame's share and may be far off.",
+        "The film itself takes about a tenth of the propane that is worked out here. "
+        "The rest is a guess of what the flame loses, and may be far off.",
         "energy balance; no measured share is published",
     ),
     Note(
