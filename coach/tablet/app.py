@@ -14,8 +14,9 @@ from kivy.core.window import Window
 from kivy.uix.boxlayout import BoxLayout
 
 from coach.tablet.alarm import Alarm
+from coach.tablet.camera import device_camera
 from coach.tablet.flash import Flash
-from coach.tablet.screens import every  # noqa: F401  registers the pages
+from coach.tablet.routes import load_all
 from coach.tablet.screens.who import who_page
 from coach.tablet.shell import Shell
 from coach.tablet.sound import Player
@@ -38,6 +39,7 @@ class CoachApp(App):
     def build(self) -> BoxLayout:
         """The root: the shell's own place for pages."""
         self.shell.open(who_page)
+        Clock.schedule_once(lambda _passed: Clock.schedule_once(lambda _later: load_all(), 0.3), 0)  # the first page first
         self._ticking = Clock.schedule_interval(lambda _passed: self.shell.tick(), 1)
         Window.bind(on_touch_down=self._touched, on_key_down=self._touched)
         return self.shell.root
@@ -45,6 +47,7 @@ class CoachApp(App):
     def _speak_up(self) -> None:
         shell, player = self.shell, Player()
         shell.alarm = Alarm(player, Flash(shell.root), device_voice(), lambda: shell.wishes.voice)
+        Clock.schedule_once(lambda _passed: setattr(shell, "camera", device_camera()), 2)
         Clock.schedule_once(lambda _passed: player.prepare(), 2)  # after the first page, before anything can be lit
 
     def on_stop(self) -> None:

@@ -2,12 +2,14 @@
 
 Rules kept here:
  1. A page or act registers itself with `@route` under its own function's name; `to` finds it when it is needed.
- 2. The app imports `screens.every` once, so that all are there before the first page is shown.
+ 2. All pages are loaded when the first one is asked for that is not there yet; the app does it soon after its first
+    page is shown, so that this page comes sooner.
 Knows nothing of: pages.
 """
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -23,5 +25,12 @@ def route(function: Do) -> Do:
 
 
 def to(name: str) -> Callable[..., Any]:
-    """The page or act of this name. Raises KeyError if its module was never imported."""
+    """The page or act of this name. Raises KeyError if no page has it."""
+    if name not in _KNOWN:
+        load_all()
     return _KNOWN[name]
+
+
+def load_all() -> None:
+    """Import every module of pages."""
+    importlib.import_module("coach.tablet.screens.every")

@@ -26,6 +26,7 @@ from coach.core.problems import CoachError, Problem
 from coach.language import _
 from coach.tablet import drafts
 from coach.tablet.alarm import Alarm
+from coach.tablet.camera import Camera
 from coach.tablet.presence import Presence
 from coach.tablet.routes import to
 from coach.tablet.tongue import tongue
@@ -51,6 +52,7 @@ class Shell:
         """alarm: what speaks up; left out, the tablet is silent (practice, pictures)."""
         self.desk = desk
         self.alarm = alarm
+        self.camera: Camera | None = None
         self.wishes = Wishes.load(desk.folder)
         self._heard = Heard()
         self._kept = ""

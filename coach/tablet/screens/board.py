@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from kivy.uix.widget import Widget
 
 from coach.core.policy import SUPERVISOR, TECHNICIAN
@@ -13,6 +15,7 @@ from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.me import me_page
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.long_list import LongList
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
 
@@ -32,7 +35,7 @@ def board_page(shell: Shell) -> Widget:
     shell.job = None
     rows = shell.desk.board()
     person = shell.desk.policy.people[shell.person]
-    body: list[Widget] = [_row(shell, row) for row in rows]
+    body: list[Widget] = [LongList([partial(_row, shell, row) for row in rows])]
     if not rows:
         body.append(Paragraph(words=_("No boat yet."), size_name="lead"))
     foot = []

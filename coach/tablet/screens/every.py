@@ -8,6 +8,7 @@ from coach.tablet.screens import (  # noqa: F401
     evidence,
     first_pin,
     frame,
+    gate,
     heat,
     load,
     me,

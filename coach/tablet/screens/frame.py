@@ -39,7 +39,7 @@ class PageBox(BoxLayout):
 def page(
     shell: Shell, title: str, under: str, body: Sequence[Widget], foot: Sequence[Widget] = (), *, drawing: Drawing | None = None,
     bar: SafeguardBar | None = None, picks: Sequence[tuple[str, str, str]] = (), pick: Callable[[str], None] | None = None,
-    gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True,
+    gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True, quiet: bool = False,
 ) -> PageBox:
     """A whole page.
 
@@ -52,6 +52,7 @@ def page(
         gate: larger targets and gaps.
         back: whether the way back is shown; by default where there is one.
         share: the picture's part of the width.
+        quiet: the strip of running times has no keys: the page has its own for each.
         emergency: the sign that leads to the emergency cards, on every page but these themselves.
     """
     box = PageBox(orientation="vertical")
@@ -60,8 +61,11 @@ def page(
     top.bind(on_back=lambda *_: shell.back())
     top.bind(on_pick=lambda _bar, key: _picked(shell, key, pick))
     box.add_widget(top)
+    if bar is not None:
+        bar.bind(on_open=lambda *_: shell.open(to("gate_page")))
     above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2)
-    for widget in (bar, to("strip")(shell, quiet=bar is not None and bool(bar.reason))):
+    times = to("strip")(shell, quiet=quiet or (bar is not None and bool(bar.reason))) if shell.job is not None else None
+    for widget in (bar, times):
         if widget is not None:
             above.add_widget(widget)
     if above.children:

@@ -9,15 +9,18 @@ from coach.core.checks import may_light
 from coach.language import _, english_of
 from coach.tablet.routes import route
 from coach.tablet.screens.frame import button, page, safeguards_bar
+from coach.tablet.screens.gate import clear, reason_line
 from coach.tablet.screens.parts import pick, picks, picture_of, reasons_of, title, told, under
 from coach.tablet.screens.proof import open_proof
 from coach.tablet.shell import Shell
+from coach.tablet.theme import theme
 from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.caution import CautionPanel
-from coach.tablet.widgets.reasons import ReasonLine, ReasonList
+from coach.tablet.widgets.reasons import ReasonList
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
+from coach.tablet.widgets.timer import figures
 from coach.view.gate import proof_form
 from coach.view.texts import ReasonText, reason_text
 from coach.view.walk import WalkView, walk_view
@@ -41,15 +44,12 @@ def heat_page(shell: Shell, view: WalkView) -> Widget:
     assert step is not None and gate is not None
     reasons_now = _light_reasons(shell, step.id)
     blocked = bool(reasons_now)
-    lines = [
-        ReasonLine(reason.about, reason.what, f"{reason.why} {reason.mend}", _("Show it") if reason.act == "observe" else "", reason.english)
-        for reason in reasons_now
-    ]
+    lines = [reason_line(place, reason) for place, reason in enumerate(reasons_now)]
     body: list[Widget] = []
     if blocked:
         words = _("No flame yet. %(count)d to clear.") % {"count": len(lines)}
         reasons = ReasonList(reasons=lines, gate=True)
-        reasons.bind(on_clear=lambda _list, key: open_proof(shell, key))
+        reasons.bind(on_clear=lambda _list, key: clear(shell, reasons_now[int(key)]))
         body += [Paragraph(words=words, size_name="title", bold=True), reasons, *told(step)]
     else:
         body += told(step)
@@ -81,12 +81,22 @@ def lit_page(shell: Shell, view: WalkView) -> Widget:
         row.bind(on_act=lambda touched, *_: open_proof(shell, touched.key))
         body.append(row)
     body += reasons_of(step)
-    lost = button(_("Something is lost"), lambda: shell.open(loss_page), "secondary", icon="alert", gate=True)
-    out = button(_("Flame out, tool closed"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off", gate=True)
+    lost = button(_("Something is lost"), lambda: shell.open(loss_page), "secondary", icon="alert", gate=True, size_hint_x=1 if theme.portrait else 0.6)
+    out = button(_("Flame out, tool closed"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off", gate=True,
+                 note=_lit_words(shell))
+    shell.each_second(lambda: setattr(out, "note", _lit_words(shell)))
     made = page(shell, title(view), under(view), body, [lost, out], drawing=picture_of(shell, step.picture), bar=safeguards_bar(gate),
                 gate=True, back=False)
     made.on_tick = lambda: _tick(shell, view)
     return made
+
+
+def _lit_words(shell: Shell) -> str:
+    """For how long the flame has been lit, from the log."""
+    job = shell.job
+    lit = next((event.at for event in reversed(job.events) if event.kind == "flame_lit"), None) if job is not None else None
+    age = lit.age_at(shell.desk.now()) if lit else None
+    return "" if age is None else _("Lit for %(time)s") % {"time": figures(age // 1000)}
 
 
 def _tick(shell: Shell, view: WalkView) -> None:

@@ -80,6 +80,7 @@ def excuse_page(shell: Shell) -> Widget:
                 [button(_("Leave it out"), lambda: shell.send(act.Excuse(shell.person, step.id, draft["why"])), "primary", icon="minus")])
 
 
+@route
 def stop_page(shell: Shell) -> Widget:
     """Ask for the safe stop, with a reason."""
     job = shell.job

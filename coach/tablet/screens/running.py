@@ -23,12 +23,14 @@ SHORT = {
     UNKNOWN: "%(name)s: time not known",
 }
 
+MOST_KEYS = 2  # the strip stays slim: what else calls is a line
+
 
 @route
 def strip(shell: Shell, quiet: bool = False) -> TimerStrip | None:
     """The strip of the open job, kept up to date each second; None where no job is open.
 
-    quiet: lines only, on a page that has its own key for each thing that calls.
+    quiet: lines only, and nothing of what is too old, on a page that has its own key for each of these.
     """
     if shell.job is None:
         return None
@@ -53,7 +55,8 @@ def _now(shell: Shell) -> tuple[Running, ...]:
 
 
 def _cells(shell: Shell, quiet: bool) -> list[RunningCell]:
-    return [_cell(shell, each, quiet) for each in _now(shell)]
+    shown = [each for each in _now(shell) if not (quiet and each.kind == GONE)]
+    return [_cell(shell, each, quiet or place >= MOST_KEYS) for place, each in enumerate(shown)]
 
 
 def _cell(shell: Shell, each: Running, quiet: bool) -> RunningCell:
