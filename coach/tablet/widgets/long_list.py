@@ -18,7 +18,7 @@ from kivy.uix.widget import Widget
 from coach.tablet.theme import theme
 
 Make = Callable[[], Widget]
-BLOCK = 5  # rows
+BLOCK = 2  # rows, built in one frame
 SHORT = 20  # rows that are built at once
 ROW = 21.0  # mm that a row is likely to be high, with its gap
 
