@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from coach.tablet.screens.gate import CLEARS, reason_line
+from coach.tablet.screens.gate import CLEARS, KEY_WORDS, reason_line
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.reasons import ReasonRow
 from coach.tablet.widgets.rows import ListRow
@@ -46,7 +46,8 @@ def test_every_reason_of_a_blocked_flame_has_one_key(drive: Driver, tmp_path: Pa
 @pytest.mark.parametrize("act", ["observe", "measure", "resume", "hand_over", "reset", "stop", "do", "answer"])
 def test_each_act_that_clears_a_reason_has_its_key(act: str) -> None:
     line = reason_line(3, ReasonText("G000", "wind", act, "what", "why", "mend"))
-    assert line.key == "3" and line.button == CLEARS[act][0] != ""
+    assert line.key == "3" and line.button == KEY_WORDS[act] != ""
+    assert set(CLEARS) == set(KEY_WORDS)
 
 
 def test_lit_time_and_flame_out_are_one_control_the_largest_on_the_page(drive: Driver, tmp_path: Path) -> None:

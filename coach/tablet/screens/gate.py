@@ -54,26 +54,31 @@ def _back_to_walk(shell: Shell, _about: str) -> None:
     shell.back_to(shell.depth - 1)
 
 
-# act of a reason -> the words of its key, and what the key does with what the reason is about
-CLEARS: Mapping[str, tuple[str, Callable[[Shell, str], object]]] = {
-    "observe": ("Show it", open_proof),
-    "measure": ("Measure", open_measure),
-    "resume": ("Go on with this boat", lambda shell, _about: shell.send(act.Resume(shell.person))),
-    "hand_over": ("Take the job over", lambda shell, _about: shell.send(act.HandOver(shell.person))),
-    "reset": ("Reset", lambda shell, _about: shell.send(act.Reset(shell.person))),
-    "stop": ("Stop the job safely", lambda shell, _about: shell.open(to("stop_page"))),
-    "do": ("Go there", _back_to_walk),
-    "answer": ("Answer", _back_to_walk),
+# act of a reason -> the words of its key
+KEY_WORDS = {
+    "observe": "Show it", "measure": "Measure", "resume": "Go on with this boat", "hand_over": "Take the job over",
+    "reset": "Reset", "stop": "Stop the job safely", "do": "Go there", "answer": "Answer",
+}
+# act of a reason -> what its key does with what the reason is about
+CLEARS: Mapping[str, Callable[[Shell, str], object]] = {
+    "observe": open_proof,
+    "measure": open_measure,
+    "resume": lambda shell, _about: shell.send(act.Resume(shell.person)),
+    "hand_over": lambda shell, _about: shell.send(act.HandOver(shell.person)),
+    "reset": lambda shell, _about: shell.send(act.Reset(shell.person)),
+    "stop": lambda shell, _about: shell.open(to("stop_page")),
+    "do": _back_to_walk,
+    "answer": _back_to_walk,
 }
 
 
 def reason_line(place: int, reason: ReasonText) -> ReasonLine:
     """A reason with the key that clears it. Its key is its place, since two may be about the same thing."""
-    words = CLEARS[reason.act][0] if reason.act in CLEARS else ""
-    return ReasonLine(str(place), reason.what, f"{reason.why} {reason.mend}", _(words), reason.english)
+    words = _(KEY_WORDS[reason.act]) if reason.act in KEY_WORDS else ""
+    return ReasonLine(str(place), reason.what, f"{reason.why} {reason.mend}", words, reason.english)
 
 
 def clear(shell: Shell, reason: ReasonText) -> None:
     """Do the one act that clears a reason."""
     if reason.act in CLEARS:
-        CLEARS[reason.act][1](shell, reason.about)
+        CLEARS[reason.act](shell, reason.about)
