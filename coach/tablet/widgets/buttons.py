@@ -45,6 +45,7 @@ class BigButton(Framed, ButtonBehavior, BoxLayout):
     room = NumericProperty(100)
     own_height = NumericProperty(100)
     at_least = NumericProperty(0)
+    body_height = NumericProperty(0)  # for other rules: a rule that follows `ids` keeps its widget alive for ever
 
     __events__ = ("on_act",)
 
