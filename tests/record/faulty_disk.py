@@ -76,6 +76,10 @@ class Stored:
     pending: list[tuple[int, bytes | None]] = field(default_factory=list)  # (offset, data) or (size, None)
 
 
+# Every disk that was ever installed: a connection that is collected late still closes its files through it.
+_INSTALLED: list[FaultyDisk] = []
+
+
 class FaultyDisk:
     """The VFS and its model. Use `install` once in a process, then `plan` for each run."""
 
@@ -96,6 +100,7 @@ class FaultyDisk:
 
     def install(self) -> FaultyDisk:
         """Become SQLite's default VFS."""
+        _INSTALLED.append(self)
         original = self._library.sqlite3_vfs_find(None)
         self._original = original
         self._vfs = _Vfs.from_buffer_copy(original.contents)
