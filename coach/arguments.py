@@ -63,6 +63,9 @@ def _add_demo(commands: Any) -> None:
     demo = commands.add_parser("demo", help=_("play an invented boat through the real kernel; writes record, sheet, screenshots"))
     demo.add_argument("--out", type=Path, default=Path("coach-demo"), metavar="DIR", help="where to write (default: ./coach-demo)")
     demo.add_argument("--no-window", action="store_true", help="leave the screenshots out")
+    demo.add_argument("--screens", type=Path, default=None, metavar="DIR",
+                      help=_("only write every screen of the app, in every language and size, with a page that shows them"))
+    demo.add_argument("--only", default="", metavar="NAME", help=_("with --screens: only screens whose names begin so"))
     demo.set_defaults(command="demo")
 
 

@@ -78,6 +78,12 @@ def tablet(given: argparse.Namespace) -> int:
 
 
 def _demo(given: argparse.Namespace) -> int:
+    if given.screens is not None:
+        from coach.tablet.album import write_album
+
+        written = write_album(given.screens, print, only=given.only)
+        print(f"{len(written)} pictures; look at {given.screens / 'index.html'}")
+        return FINE
     from coach.demo import play
 
     return play(given.out, print, window=not given.no_window)

@@ -16,11 +16,12 @@ from pathlib import Path
 from coach.core import actions as act
 from coach.core.events import Event
 from coach.core.moment import Moment
-from coach.core.problems import CoachError, StoreError, Problem
+from coach.core.problems import CoachError, Problem, StoreError
 from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.practice.clock import HandClock
-from coach.practice.worker import STROKES, Notes, Worker
+from coach.practice.invented import BOAT, NOTES, START
+from coach.practice.worker import STROKES, Worker
 from coach.prover.cache import vouches
 from coach.record.export import export, file_name
 from coach.record.sealed import verify_file
@@ -32,17 +33,6 @@ from coach.yard.desk import Desk
 from coach.yard.job import Job
 from coach.yard.policy_file import demo_policy
 
-BOAT = "Dunlin"
-# 2026-11-02 07:30 UTC, a Monday in covering season; invented.
-START = 1_793_604_600_000
-NOTES = Notes(
-    measures={
-        "boat_length": "19 ft", "beam": "8 ft", "ridge_height": "30 in", "edge_drop": "7 in", "ridge_to_edge": "64 in",
-        "windshield": "yes", "windshield_height": "20 in", "bow_to_stern": "22 ft", "bow_rise": "10 in", "stern_rise": "12 in",
-        "sole_below": "14 in", "band_to_keel": "30 in", "drive": "outboard", "drive_reach": "24 in", "drive_depth": "28 in",
-        "fuel": "petrol", "fuel_vents": "2", "place": "outdoors", "holes": "1", "tools_out": "12",
-    }
-)
 REVIEW = "I looked at the cover and read this record; the work is accepted."
 
 

@@ -27,6 +27,7 @@ TABLES = frozenset(
     {
         "ACCEPT_MEANING",
         "ALWAYS",
+        "CLEARS",
         "COUNTED",
         "FAULTS",
         "HANDS",

@@ -8,6 +8,8 @@ Rules kept here:
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from kivy.app import App
 from kivy.clock import Clock
 from kivy.core.window import Window
@@ -16,6 +18,7 @@ from kivy.uix.boxlayout import BoxLayout
 from coach.tablet.alarm import Alarm
 from coach.tablet.camera import device_camera
 from coach.tablet.flash import Flash
+from coach.tablet.focus import Focus
 from coach.tablet.routes import load_all
 from coach.tablet.screens.who import who_page
 from coach.tablet.shell import Shell
@@ -33,6 +36,7 @@ class CoachApp(App):
         """speaks: whether the app uses the device's loudspeaker, voice and flash; pictures and most tests do not."""
         super().__init__(**options)
         self.shell = Shell(desk, language)
+        self.focus = Focus()
         if speaks:
             self._speak_up()
 
@@ -41,7 +45,8 @@ class CoachApp(App):
         self.shell.open(who_page)
         Clock.schedule_once(lambda _passed: Clock.schedule_once(lambda _later: load_all(), 0.3), 0)  # the first page first
         self._ticking = Clock.schedule_interval(lambda _passed: self.shell.tick(), 1)
-        Window.bind(on_touch_down=self._touched, on_key_down=self._touched)
+        Window.bind(on_touch_down=self._touched, on_key_down=self._key, on_key_up=self._key_up)
+        Window.bind(focus=self._left)
         return self.shell.root
 
     def _speak_up(self) -> None:
@@ -55,7 +60,17 @@ class CoachApp(App):
         self._ticking.cancel()
         if self.shell.alarm is not None:
             self.shell.alarm.stop()
-        Window.unbind(on_touch_down=self._touched, on_key_down=self._touched)
+        Window.unbind(on_touch_down=self._touched, on_key_down=self._key, on_key_up=self._key_up, focus=self._left)
+        self.focus.drop()
+
+    def _key(self, _window: object, key: int, _scan: int = 0, text: str | None = None, modifiers: Sequence[str] = (), *_: object) -> bool:
+        return self._touched() or self.focus.down(key, text, modifiers)
+
+    def _key_up(self, _window: object, key: int, *_: object) -> bool:
+        return self.focus.up(key)
+
+    def _left(self, *_: object) -> None:
+        self.focus.let_go()
 
     def _touched(self, *_: object) -> bool:
         return self.shell.touched()

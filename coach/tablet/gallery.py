@@ -121,7 +121,7 @@ def _picture(root: Widget, path: Path, then: Callable[[], object] = lambda: None
     then()
     for _ in range(12):
         EventLoop.idle()
-    _write(path, Window.size)
+    write(path, Window.size)
     stopTouchApp()
     for child in Window.children[:]:
         Window.remove_widget(child)
@@ -129,7 +129,8 @@ def _picture(root: Widget, path: Path, then: Callable[[], object] = lambda: None
     return path
 
 
-def _write(path: Path, size: tuple[int, int]) -> None:
+def write(path: Path, size: tuple[int, int]) -> None:
+    """Write what the window shows as PNG. size: of the window, in pixels."""
     from kivy.core.window import Window
     from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 

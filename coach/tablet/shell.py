@@ -91,6 +91,10 @@ class Shell:
             self._free.add(page)
         self.refresh()
 
+    def lay_under(self, page: Page) -> None:
+        """Put a page on the stack without building it: it is what back leads to from the next one."""
+        self._stack.append(page)
+
     def home(self, page: Page) -> None:
         """Show a page as the first one; there is no way back behind it."""
         self._stack = [page]

@@ -4,7 +4,8 @@ Rules kept here:
  1. Everything fits: lines, arrowheads and whole texts, the legend below. The scale is the largest that allows it.
  2. A text wider than a share of the paper is broken at spaces. Texts keep their size on paper; only where a picture
     would be left too small are they made smaller, to 85 %.
- 3. Texts that would lie on one another are moved apart; a label stands on a plate, so that no line behind
+ 3. Where they would still lie on one another the legend is left out: what a measure belongs to comes first.
+ 4. Texts that would lie on one another are moved apart; a label stands on a plate, so that no line behind
     it crosses its letters.
 Knows nothing of: Kivy, SVG, colours.  Proved by: tests/view/test_paper.py.
 """
@@ -104,8 +105,8 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
         measure: width of a text at a font size, bold or not, in the unit of the size.
     """
     drawing = _broken(drawing, width, measure)
-    for text in (1.0, LEAST_TEXT):
-        legend, taken = legend_marks(drawing.legend, width, text, measure)
+    for text, named in ((1.0, True), (LEAST_TEXT, True), (LEAST_TEXT, False)):
+        legend, taken = legend_marks(drawing.legend if named else (), width, text, measure)
         frame = _fit(drawing, width, max(height - taken, height * 0.3), text, measure)
         frame = replace(frame, low=frame.low + taken)
         marks, blocks, groups = _placed(drawing, frame, (0.0, taken, width, height))

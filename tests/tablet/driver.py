@@ -20,6 +20,7 @@ import re
 import struct
 import zlib
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from fractions import Fraction
 from itertools import count
 from pathlib import Path
@@ -38,6 +39,7 @@ from kivy.base import EventLoop, runTouchApp, stopTouchApp  # noqa: E402
 from kivy.clock import Clock  # noqa: E402
 from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels  # noqa: E402
 from kivy.input.motionevent import MotionEvent  # noqa: E402
+from kivy.lang import Builder  # noqa: E402
 from kivy.metrics import Metrics  # noqa: E402
 from kivy.uix.modalview import ModalView  # noqa: E402
 from kivy.uix.scrollview import ScrollView  # noqa: E402
@@ -115,6 +117,10 @@ class Driver:
         self.settle()
         return widget
 
+    def place(self, widget: Widget) -> None:
+        """Put a widget into the window; nothing is laid out or drawn yet."""
+        runTouchApp(widget, embedded=True)
+
     def end(self) -> None:
         """Take everything off the window."""
         if self.app is not None:
@@ -142,6 +148,20 @@ class Driver:
             still = still + 1 if _drawn[0] == before else 0
             if still == 3:
                 return
+
+    def lay(self, most: int = 30) -> None:
+        """Let the toolkit lay the window out without drawing it, until no widget moves or grows any more."""
+        before: object = None
+        for _ in range(most):
+            _now[0] += FRAME
+            Clock.tick()
+            Builder.sync()
+            Clock.tick_draw()
+            Builder.sync()
+            places = [(*each.pos, *each.size) for each in self.widgets()]
+            if places == before:
+                return
+            before = places
 
     def pass_time(self, seconds: float, step: float = 0.1) -> None:
         """Let time pass in steps, a frame each."""
@@ -220,6 +240,19 @@ class Driver:
             Window.dispatch("on_key_up", code, 0)
             self.frames()
 
+    def key(self, code: int, *modifiers: str, hold: float = 0, repeats: int = 0) -> None:
+        """Press a key of a real keyboard; held for so many seconds it repeats so many times, as the system does."""
+        Window.dispatch("on_key_down", code, 0, "", list(modifiers))
+        self.frames()
+        part = hold / (repeats + 1)
+        for _ in range(repeats):
+            self.pass_time(part, part)
+            Window.dispatch("on_key_down", code, 0, "", list(modifiers))
+        if hold:
+            self.pass_time(part, part)
+        Window.dispatch("on_key_up", code, 0)
+        self.frames(2)
+
     # eyes
 
     def widgets(self) -> Iterator[Widget]:
@@ -232,6 +265,16 @@ class Driver:
         dialogs = [child for child in self.widgets() if isinstance(child, ModalView)]
         layer = _walk(dialogs[-1]) if dialogs else self.widgets()
         return [widget for widget in layer if visible_box(widget) is not None]
+
+    @contextmanager
+    def still(self) -> Iterator[None]:
+        """Nothing moves in here: what is seen is looked up once."""
+        seen = self.seen()
+        self.seen = lambda: seen  # type: ignore[method-assign]
+        try:
+            yield
+        finally:
+            del self.seen
 
     def texts(self) -> list[str]:
         """Every text in sight, as it was given (without markup)."""

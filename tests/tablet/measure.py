@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import combinations
+from math import ceil
 
 import numpy as np
 import numpy.typing as npt
@@ -30,19 +31,44 @@ from coach.view.paper import Sheet
 from tests.tablet.driver import Box, Driver, Window, visible_box, window_box, words_of
 
 SLACK = 1.5  # pixels
+GAP = 3.0  # millimetres between targets
 Pixels = npt.NDArray[np.unsignedinteger]
 
 
+
+
+
 def faults(drive: Driver, gate: bool = False) -> list[str]:
-    """All that is wrong with the screen; with `gate` the larger targets and gaps are asked for."""
-    found = [
+    """All that is wrong with what is in sight; with `gate` the larger targets and gaps are asked for."""
+    return [*layout_faults(drive, gate), *weak_texts(drive)]
+
+
+def layout_faults(drive: Driver, gate: bool = False) -> list[str]:
+    """The same without what takes a drawn frame."""
+    return [
         *cut_texts(drive),
         *overlapping_texts(drive),
         *small_targets(drive, GATE_TOUCH if gate else TOUCH),
-        *weak_texts(drive),
+        *close_targets(drive, GATE_GAP if gate else GAP),
         *picture_faults(drive),
     ]
-    return found + (close_targets(drive, GATE_GAP) if gate else [])
+
+
+def stops(drive: Driver, most: int = 0) -> Iterator[None]:
+    """Stop at each part of what scrolls, from the top down, so that every text and target is in sight at least once.
+
+    most: stops of one body after the first, the last of them at its end; 0 for as many as it takes.
+    """
+    bodies = [each for each in drive.all(ScrollView) if visible_box(each) and each.viewport_size[1] > each.height + 1]
+    yield
+    for body in bodies:
+        hidden = body.viewport_size[1] - body.height
+        parts = ceil(hidden / (0.8 * body.height))
+        places = range(1, parts + 1) if not most or parts <= most else (*range(1, most), parts)
+        for part in places:
+            body.scroll_y = 1 - part / parts
+            drive.lay()
+            yield
 
 
 def labels(drive: Driver) -> Iterator[Label]:
@@ -139,11 +165,17 @@ def small_targets(drive: Driver, least: float = TOUCH) -> list[str]:
     ]
 
 
-def close_targets(drive: Driver, gap: float = GATE_GAP) -> list[str]:
-    """Pairs of targets nearer to one another than so many millimetres, edge to edge."""
+def close_targets(drive: Driver, gap: float = GAP) -> list[str]:
+    """Pairs of targets nearer to one another than so many millimetres, edge to edge.
+
+    A target that is partly scrolled out of sight is left out: it is measured where it is whole. What scrolls is held
+    against what stands still only while nothing is scrolled yet.
+    """
     found = []
-    boxes = [(widget, box) for widget in targets(drive) if (box := visible_box(widget)) is not None]
+    boxes = [(each, window_box(each)) for each in targets(drive) if visible_box(each) == window_box(each)]
     for (one, first), (two, second) in combinations(boxes, 2):
+        if _scrolled(one) is not _scrolled(two):
+            continue
         across = max(first[0], second[0]) - min(first[2], second[2])
         along = max(first[1], second[1]) - min(first[3], second[3])
         apart = max(across, along)
@@ -152,18 +184,28 @@ def close_targets(drive: Driver, gap: float = GATE_GAP) -> list[str]:
     return found
 
 
+def _scrolled(widget: Widget) -> Widget | None:
+    """The body that a widget stands in, if it is scrolled already."""
+    holder = widget.parent
+    while holder is not None and holder is not Window:
+        if isinstance(holder, ScrollView):
+            return holder if holder.scroll_y < 1 else None
+        holder = holder.parent
+    return None
+
+
 def weak_texts(drive: Driver, least: float = TEXT_LIMIT) -> list[str]:
     """Texts whose strongest letter colour has less contrast to the commonest colour around it, from the pixels."""
+    return [f"{words!r}: contrast {seen:.2f}, at least {least:g}" for words, seen in contrasts(drive) if seen < least]
+
+
+def contrasts(drive: Driver) -> Iterator[tuple[str, float]]:
+    """Every text that is wholly in sight (to 70 % of its height), and its contrast."""
     pixels = np.frombuffer(drive.pixels(), np.uint8).reshape(int(Window.height), int(Window.width), 3)
-    found = []
     for label in labels(drive):
         box = _seen_ink(label)
-        if box is None or box[3] - box[1] < label.texture_size[1] * 0.7:
-            continue
-        seen = contrast_in(pixels, box)
-        if seen < least:
-            found.append(f"{words_of(label)!r}: contrast {seen:.2f}, at least {least:g}")
-    return found
+        if box is not None and box[3] - box[1] >= label.texture_size[1] * 0.7:
+            yield words_of(label), contrast_in(pixels, box)
 
 
 def contrast_in(pixels: Pixels, box: Box) -> float:

@@ -9,7 +9,7 @@ from kivy.graphics import Color, Rectangle
 from kivy.uix.floatlayout import FloatLayout
 from kivy.uix.label import Label
 
-from coach.tablet.theme import theme
+from coach.tablet.theme import GATE_GAP, theme
 from coach.tablet.widgets.body import ScrollBody
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.text import Paragraph
@@ -87,9 +87,10 @@ def test_small_and_close_targets_are_found() -> None:
         small.width, small.height = 60, 94
         drive.settle()
         assert small_targets(drive) == ["BigButton 'Small': 9.5 x 14.9 mm, at least 15 mm"]
-        assert close_targets(drive) == ["BigButton 'Big' and BigButton 'Small': 5.4 mm apart, at least 13 mm"]
+        assert close_targets(drive, GATE_GAP) == ["BigButton 'Big' and BigButton 'Small': 5.4 mm apart, at least 13 mm"]
+        assert close_targets(drive) == []  # 3 mm are enough elsewhere
         small.disabled = True
-        assert small_targets(drive) == close_targets(drive) == []
+        assert small_targets(drive) == close_targets(drive, GATE_GAP) == []
 
 
 @pytest.mark.parametrize(("colour", "weak"), [("#767676", True), ("#595959", False)])

@@ -93,7 +93,7 @@ def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
 
 
 def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
-    pair = Pair(share=share, upright=0.36)
+    pair = Pair(share=share, upright=0.42)
     pane = Pane()
     motion = MOTIONS.get(drawing.name)
     pane.add_widget(PictureView(drawing=drawing) if motion is None else MovingPicture(drawing=drawing, hint=motion, moves=shell.wishes.motion))

@@ -32,7 +32,7 @@ def stopping_page(shell: Shell, view: WalkView) -> Widget:
     if not open_:
         widgets, foot = signing(shell, STOP_MEANING)
         body += widgets
-    return page(shell, title(view), _("Stopping safely"), body, foot, back=False)
+    return page(shell, title(view), _("Stopping safely"), body, foot)
 
 
 def _debt(shell: Shell, debt: DebtLine) -> Widget:

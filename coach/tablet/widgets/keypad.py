@@ -89,7 +89,7 @@ class Keypad(BoxLayout):
 
     def _build(self, *_told: object) -> None:
         _ = tongue._
-        faces = {"ft": _("ft  ′"), "in": _("in  ″"), "point": self.separator, "clear": _("clear"), "erase": _("erase"),
+        faces = {"ft": _("ft  ′"), "in": _("in  ″"), "point": self.separator, "clear": "C", "erase": _("erase"),
                  **_FACES}
         table = rows(self.kind)
         self.columns = len(table[0])

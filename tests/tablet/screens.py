@@ -1,0 +1,139 @@
+"""Shows any screen of the catalogue in a look, and measures it: for the tests, and for the whole product under bench."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+from tests.tablet.driver import Driver, visible_box, words_of  # isort: skip  first: it sets the toolkit up
+
+from coach import language, paths
+from coach.tablet.focus import Focus, front
+from coach.tablet.focus import targets as keyed_targets
+from coach.tablet.shell import Shell
+from coach.tablet.showroom import Screen, Showroom
+from coach.tablet.theme import TOUCH, theme
+from coach.tablet.tongue import tongue
+from coach.view.contrast import TEXT_LIMIT
+from tests.tablet.measure import (
+    close_targets,
+    contrasts,
+    cut_texts,
+    overlapping_texts,
+    picture_faults,
+    small_targets,
+    stops,
+    targets,
+)
+
+
+@dataclass(frozen=True)
+class Look:
+    """A tablet: its size in pixels, its density, its theme."""
+
+    size: tuple[int, int]
+    density: float = 1.0
+    dark: bool = False
+
+    def __str__(self) -> str:
+        return f"{self.size[0]}x{self.size[1]}{'-dark' if self.dark else ''}"
+
+
+# 10 inch tablets of 149 and 224 pixels to the inch, as their densities say (1.0 is 160).
+LANDSCAPE, PORTRAIT, LARGE = ((1280, 800), 1.0), ((800, 1280), 1.0), ((1920, 1200), 1.5)
+LOOKS = tuple(Look(size, density, dark) for size, density in (LANDSCAPE, PORTRAIT, LARGE) for dark in (False, True))
+
+
+@dataclass
+class Measured:
+    """What was found on a screen: faults in words, and its figures (mm; contrast as a ratio)."""
+
+    cut: list[str] = field(default_factory=list)
+    over: list[str] = field(default_factory=list)
+    small: list[str] = field(default_factory=list)
+    close: list[str] = field(default_factory=list)
+    weak: list[str] = field(default_factory=list)
+    least_contrast: float = 99.0
+    least_target: float = 99.0
+    texts: set[str] = field(default_factory=set)
+
+    @property
+    def faults(self) -> list[str]:
+        """All of them, each once."""
+        return list(dict.fromkeys([*self.cut, *self.over, *self.small, *self.close, *self.weak]))
+
+
+@contextmanager
+def shown(room: Showroom, screen: Screen, look: Look, code: str = "en") -> Iterator[tuple[Driver, Shell]]:
+    """The screen in the window, laid out and not yet drawn."""
+    with Driver(look.size, look.density, look.dark) as drive:
+        shell = room.show(screen, code, drive.place)
+        drive.lay()
+        yield drive, shell
+    tongue.use("en")
+
+
+def measured(drive: Driver, most: int = 0) -> Measured:
+    """Measure what is shown, scrolled through from top to bottom. most: as in `measure.stops`."""
+    found = Measured()
+    for _ in stops(drive, most):
+        with drive.still():
+            _look(drive, found)
+    return found
+
+
+def _look(drive: Driver, found: Measured) -> None:
+    found.cut += cut_texts(drive)
+    found.over += [*overlapping_texts(drive), *picture_faults(drive)]
+    found.small += small_targets(drive)
+    found.close += close_targets(drive)
+    found.texts.update(drive.texts())
+    sides = [min(each.size) / theme.mm for each in targets(drive)]
+    found.least_target = min([found.least_target, *sides])
+    for words, seen in contrasts(drive):
+        found.least_contrast = min(found.least_contrast, seen)
+        if seen < TEXT_LIMIT:
+            found.weak.append(f"{words!r}: contrast {seen:.2f}, at least {TEXT_LIMIT:g}")
+
+
+def unreached(drive: Driver) -> list[str]:
+    """Targets that Tab does not reach in one round, or that it leaves out of sight (a few along the page are looked at)."""
+    focus, every = Focus(), keyed_targets(front())
+    reached, hidden = [], []
+    for place in range(len(every)):
+        focus.step(1)
+        reached.append(focus.at)
+        if focus.at is not None and place % max(1, len(every) // 3) == 0:
+            drive.lay()
+            focus.take(focus.at)
+            drive.lay()
+            box, least = visible_box(focus.at), min(focus.at.height, TOUCH * theme.mm) - 2
+            if box is None or box[3] - box[1] < least:
+                hidden.append(f"{words_of(focus.at)!r} has the focus out of sight")
+    focus.drop()
+    missed = [f"no key reaches {type(each).__name__} {words_of(each)!r}" for each in targets(drive) if each not in reached]
+    return [*missed, *hidden]
+
+
+@contextmanager
+def speaking_pseudo(folder: object) -> Iterator[None]:
+    """The tests' own language stands in `folder`, and counts as reviewed."""
+    kept, reviewed = paths.locale, dict(language.REVIEWED)
+    paths.locale = lambda: folder  # type: ignore[assignment,return-value]
+    language.REVIEWED[language.PSEUDO] = True
+    language.catalogue.cache_clear()
+    try:
+        yield
+    finally:
+        paths.locale = kept
+        language.REVIEWED.clear()
+        language.REVIEWED.update(reviewed)
+        language.catalogue.cache_clear()
+        tongue.use("en")
+
+
+def sweep() -> None:
+    """Free the widgets of screens that were shown: the toolkit grows slow with those that wait to be freed."""
+    gc.collect()
