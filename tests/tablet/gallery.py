@@ -30,6 +30,7 @@ from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.tablet.widgets.rows import Counter, ListRow
 from coach.tablet.widgets.safeguards import Guard, SafeguardBar
 from coach.tablet.widgets.signature import SignaturePad
+from coach.tablet.widgets.strip import Above
 from coach.tablet.widgets.text import Paragraph
 from coach.tablet.widgets.timer import TimerFace
 from coach.tablet.widgets.topbar import TopBar
@@ -77,9 +78,11 @@ def screen(
     page = BoxLayout(orientation="vertical")
     page.add_widget(TopBar(title=title, under=under, picks=[("steps", "list", "Steps")], gate=gated))
     if bar:
-        page.add_widget(
+        above = Above()
+        above.add_widget(
             SafeguardBar(guards=GUARDS, reason=reason, left=4, total=9, compact=beside is not None, disabled=gated)
         )
+        page.add_widget(above)
     scroll = ScrollBody()
     for widget in body:
         scroll.add_widget(widget)
