@@ -4,7 +4,8 @@ Rules kept here:
  1. Everything fits: lines, arrowheads and whole texts, the legend below. The scale is the largest that allows it.
  2. A text wider than a share of the paper is broken at spaces. Texts keep their size on paper; only where a picture
     would be left too small are they made smaller, to 85 %.
- 3. Where they would still lie on one another the legend is left out: what a measure belongs to comes first.
+ 3. Where they would still lie on one another, or the picture is small and grows much without it, the legend is left out:
+    what a measure belongs to comes first.
  4. Texts that would lie on one another are moved apart; a label stands on a plate, so that no line behind
     it crosses its letters.
 Knows nothing of: Kivy, SVG, colours.  Proved by: tests/view/test_paper.py.
@@ -57,6 +58,8 @@ HEAD = 2.6
 LEAST_TEXT = 0.85
 # A picture should fill at least this share of the paper's width or height before texts are made smaller.
 FILLED = 0.45
+# Under this share, the legend is left out where the picture then grows by this factor at least.
+LARGE, GAIN = 0.6, 1.35
 
 # A text in the picture is at most this share of the paper wide, but never broken under this many millimetres.
 TEXT_SHARE, TEXT_ROOM = 0.45, 30.0
@@ -106,9 +109,11 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
     """
     drawing = _broken(drawing, width, measure)
     for text, named in ((1.0, True), (LEAST_TEXT, True), (LEAST_TEXT, False)):
-        legend, taken = legend_marks(drawing.legend if named else (), width, text, measure)
-        frame = _fit(drawing, width, max(height - taken, height * 0.3), text, measure)
-        frame = replace(frame, low=frame.low + taken)
+        legend, taken, frame = _framed(drawing, width, height, text, named, measure)
+        if named and not _fills(drawing, frame, width, height, LARGE):
+            bare = _framed(drawing, width, height, text, False, measure)
+            if bare[2].scale >= GAIN * frame.scale:
+                legend, taken, frame = bare
         marks, blocks, groups = _placed(drawing, frame, (0.0, taken, width, height))
         if _fills(drawing, frame, width, height - taken) and not crowded(blocks):
             break
@@ -116,6 +121,15 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
     samples = [mark for mark in legend if not isinstance(mark, Label)]
     words = [mark for mark in legend if isinstance(mark, Label)]
     return Sheet(width, height, frame.scale, (*marks, *samples, *texts, *words), frame.text, frame.left, frame.low, groups)
+
+
+def _framed(
+    drawing: Drawing, width: float, height: float, text: float, named: bool, measure: Measure
+) -> tuple[list[Mark], float, _Frame]:
+    """The legend, the height that it takes, and the frame above it."""
+    legend, taken = legend_marks(drawing.legend if named else (), width, text, measure)
+    frame = _fit(drawing, width, max(height - taken, height * 0.3), text, measure)
+    return legend, taken, replace(frame, low=frame.low + taken)
 
 
 def over(parts: tuple[Part, ...], sheet: Sheet) -> tuple[Mark, ...]:
@@ -157,11 +171,11 @@ def _broken(drawing: Drawing, width: float, measure: Measure) -> Drawing:
     return replace(drawing, parts=tuple(mend(part) for part in drawing.parts))
 
 
-def _fills(drawing: Drawing, frame: _Frame, width: float, height: float) -> bool:
+def _fills(drawing: Drawing, frame: _Frame, width: float, height: float, share: float = FILLED) -> bool:
     points = [point for part in leaves(drawing.parts) for point in _points(part)]
     wide = (max(x for x, _ in points) - min(x for x, _ in points)) * frame.scale
     high = (max(y for _, y in points) - min(y for _, y in points)) * frame.scale
-    return wide >= FILLED * width or high >= FILLED * height
+    return wide >= share * width or high >= share * height
 
 
 def _fit(drawing: Drawing, width: float, height: float, text: float, measure: Measure) -> _Frame:

@@ -47,7 +47,7 @@ def _weld(share: float) -> tuple[Part, ...]:
     x, y = done[-1]
     parts: list[Part] = [Polyline(done, "weld")] if len(done) > 1 else []
     parts += torch((x + 0.25, y), 1.15, 0.16)
-    if x > BAND_WELD[0][0] + 1.0:
+    if x > BAND_WELD[0][0] + 1.2:
         parts.append(Sign((x - 0.8, y + 0.18), "hand", 9.0))
     return tuple(parts)
 
