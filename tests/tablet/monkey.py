@@ -3,7 +3,9 @@
     python -m tests.tablet.monkey 10000 1
 
 It begins on boats that stand shortly before, at and after a flame, so that there is something to break, and goes to
-another one now and then. What it must not find: a crash, or a flame that the independent monitor rejects.
+another one now and then. Left alone it wanders off and lights next to nothing; so at a boat that began at a flame a
+careful hand looks after the safeguards every few touches, and then leaves the tablet to it again.
+What it must not find: a crash, or a flame that the independent monitor rejects.
 """
 
 from __future__ import annotations
@@ -24,22 +26,38 @@ from tests.tablet.driver import Driver, EventLoop, Touch, Window  # isort: skip 
 from kivy.clock import Clock
 from kivy.lang import Builder
 
-from coach.core.events import Event
+from coach.core import actions as act
 from coach.practice.clock import HandClock
 from coach.practice.invented import NOTES, START
-from coach.practice.worker import Worker
+from coach.practice.worker import Stuck, Worker
 from coach.tablet.app import CoachApp
 from coach.tablet.focus import front, targets
+from coach.tablet.routes import to
 from coach.tablet.screens.who import who_page
+from coach.tablet.shell import Shell
+from coach.tablet.tongue import tongue
 from coach.tablet.widgets.buttons import BigButton
+from coach.view.walk import ENDED, LIT, RESUME, SIGN, STOP, TRIP, mode_of
 from coach.yard.desk import Desk, objections
 from coach.yard.job import Job
 from coach.yard.policy_file import demo_policy
 from tests.tablet import driver
 
 PROCEDURE = "power-boat-trailer"
-PLACES = ("look-over", "tape-over", "gate-wind", "weld-hem", "weld-hem", "shrink-sides", "close-cylinder", "sign")
-A_WHILE = 40  # touches on one boat
+PLACES = (
+    "weld-hem",
+    "shrink-sides",
+    "look-over",
+    "weld-hem",
+    "gate-wind",
+    "shrink-sides",
+    "close-cylinder",
+    "weld-hem",
+    "tape-over",
+    "sign",
+)
+A_WHILE = 48  # touches on one boat
+A_MOMENT = 8  # touches between two looks of the careful hand
 KEYS = (9, 13, 27, 32, 273, 274, 275, 276, 280, 281)
 
 
@@ -61,40 +79,73 @@ class Monkey:
         self.drive, self.chance = drive, random.Random(seed)
         self.clock = HandClock(START)
         self.desk = Desk.open(folder, self.clock, lambda procedure: True, demo_policy())
-        self.app = drive.begin(CoachApp(self.desk))
-        self._made: dict[str, tuple[Event, ...]] = {}
+        app = drive.begin(CoachApp(self.desk))
+        assert isinstance(app, CoachApp)
+        self.shell: Shell = app.shell
+        self._boat = ""
 
-    def play(self, touches: int) -> None:
-        """So many touches."""
-        gc.collect()
-        gc.freeze()
+    def play(self, touches: int, notice: Callable[[int], None] = lambda number: None) -> None:
+        """So many touches. notice: called after each with how many there were."""
         for number in range(touches):
             if number % A_WHILE == 0:
                 self._go_to_a_boat(PLACES[number // A_WHILE % len(PLACES)])
+            elif self._boat and number % A_MOMENT == 0:
+                self._look_after_it()
             if number % 25 == 24:
                 gc.collect()
             self._do_something()
+            notice(number + 1)
 
     def _go_to_a_boat(self, step: str) -> None:
         """A new boat, worked up to a step by a careful worker, is on the tablet."""
-        shell = self.app.shell  # type: ignore[attr-defined]
         job = self.desk.start(self.desk.load(PROCEDURE), "Dunlin", "ana")
         assert isinstance(job, Job)
         worker = Worker(job, self.clock, NOTES)
         for found in worker.steps():
             if found.id == step:
                 break
-        if step in job.rules.steps and job.rules.steps[step].heat:
+        heat = step in job.rules.steps and job.rules.steps[step].heat
+        if heat:
             worker.prove_all()
-        shell._close_dialogs()
-        shell.home(who_page)
-        shell.presence.enter("ana", self.clock())
-        shell.open(lambda s: driver_page(s, job))
+        self._boat = job.id if heat else ""
+        self._put_on_the_tablet(job)
+
+    def _look_after_it(self) -> None:
+        """The boat is brought to its next flame, if there is one, with every safeguard shown; a lit one is left alone."""
+        open_job = self.shell.job
+        job = open_job if open_job is not None and open_job.id == self._boat else self.desk.job(self._boat)
+        worker, mode = Worker(job, self.clock, NOTES), mode_of(job.rules, job.state, self.clock())
+        try:
+            if mode == TRIP:
+                worker.out() if job.state.flame else None
+                worker.must(act.Reset(worker.by), "reset")
+            elif mode == RESUME:
+                worker.must(act.Resume(worker.by), "resume")
+            if mode not in (LIT, STOP, ENDED, SIGN):
+                for step in worker.steps():
+                    if step.heat and step.id not in job.state.heated:
+                        worker.prove_all()
+                        break
+        except Stuck:
+            self._boat = ""  # what was typed at random may leave no honest way on: the next boat comes soon
+        self._put_on_the_tablet(job)
+
+    def _put_on_the_tablet(self, job: Job) -> None:
+        self.shell._close_dialogs()
+        self.shell.home(who_page)
+        self.shell.presence.enter(job.state.technician, self.clock())
+        self.shell.job = job
+        self.shell.open(to("walk_page"))
         self._tick()
 
     def _do_something(self) -> None:
         acts: tuple[tuple[int, Callable[[], None]], ...] = (
-            (60, self._tap_a_target), (6, self._tap_anywhere), (30, self._hold_something), (6, self._stroke), (6, self._key), (8, self._wait),
+            (50, self._tap_a_target),
+            (6, self._tap_anywhere),
+            (50, self._hold_something),
+            (6, self._stroke),
+            (6, self._key),
+            (12, self._wait),
         )
         self.chance.choices([act for _weight, act in acts], [weight for weight, _act in acts])[0]()
         self.clock.pass_seconds(self.chance.choice((0.2, 1, 2, 5)))
@@ -113,7 +164,7 @@ class Monkey:
         held = [each for each in targets(front()) if isinstance(each, BigButton) and each.hold]
         if held:
             target = self.chance.choice(held)
-            self._touch([target.to_window(*target.center)], self.chance.choice((0.5, 1.2, 2.5)))
+            self._touch([target.to_window(*target.center)], self.chance.choice((0.5, 1.5, 2.5, 2.5)))
         else:
             self._tap_a_target()
 
@@ -128,7 +179,7 @@ class Monkey:
         self._tick()
 
     def _wait(self) -> None:
-        self.clock.pass_seconds(self.chance.choice((30, 120, 600)))
+        self.clock.pass_seconds(self.chance.choice((30, 120, 600, 1200)))
         self._tick(1.1)
 
     def drive_to(self, target: object) -> None:
@@ -154,7 +205,7 @@ class Monkey:
 
     def _tick(self, seconds: float = 0.02) -> None:
         """Let time pass without drawing: what is seen is measured elsewhere."""
-        step = min(0.1, max(0.02, seconds))
+        step = min(0.25, max(0.02, seconds))
         for _ in range(max(1, round(seconds / step))):
             driver._now[0] += step
             Clock.tick()
@@ -176,33 +227,42 @@ class Monkey:
         return told
 
 
-def driver_page(shell: object, job: Job) -> object:
-    """The walk of a job, opened as from the board."""
-    from coach.tablet.routes import to
+def run(
+    folder: Path, touches: int, seed: int, every: int = 0, notice: Callable[[Told], None] = lambda told: None
+) -> Told:
+    """Let a monkey play; the machine's own folder of pictures is out of its reach.
 
-    if shell.job is None:  # type: ignore[attr-defined]
-        shell.job = job  # type: ignore[attr-defined]
-    return to("walk_page")(shell)
-
-
-def run(folder: Path, touches: int, seed: int, size: tuple[int, int] = (1280, 800)) -> Told:
-    """Let a monkey play; the machine's own folder of pictures is out of its reach."""
+    every: after each so many touches what came of it so far is told to `notice`; 0 for never.
+    """
     home, os.environ["HOME"] = os.environ.get("HOME", ""), str(folder)
+    gc.collect()
+    gc.freeze()  # what was there before is not looked through again and again
     try:
-        with Driver(size) as drive:
+        with Driver() as drive:
             monkey = Monkey(drive, folder, seed)
             start = time.perf_counter()
-            monkey.play(touches)
-            return monkey.told(touches, time.perf_counter() - start)
+
+            def told(number: int) -> Told:
+                return monkey.told(number, time.perf_counter() - start)
+
+            monkey.play(touches, lambda number: notice(told(number)) if every and number % every == 0 else None)
+            return told(touches)
     finally:
+        gc.unfreeze()
+        tongue.use("en")
         os.environ["HOME"] = home
 
 
 def main() -> None:
-    """The command."""
+    """The command: how many touches, and the seed."""
     touches, seed = (int(each) for each in [*sys.argv[1:3], "10000", "1"][:2]) if len(sys.argv) > 2 else (10_000, 1)
+
+    def notice(told: Told) -> None:
+        lit, objected = told.kinds["flame_lit"], len(told.objections)
+        print(f"{told.touches} touches, {told.jobs} jobs, {lit} flames lit, objections to {objected} jobs", flush=True)
+
     with tempfile.TemporaryDirectory() as folder:
-        told = run(Path(folder), touches, seed)
+        told = run(Path(folder), touches, seed, 500, notice)
     shown = ", ".join(f"{kind} {count}" for kind, count in told.kinds.most_common())
     print(f"{told.touches} touches (seed {seed}) in {told.seconds:.0f} s over {told.jobs} jobs: no crash")
     print(f"events: {shown}")

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from tests.tablet.driver import Driver, visible_box, words_of  # isort: skip  first: it sets the toolkit up
+from tests.tablet.driver import Driver, Window, visible_box, words_of  # isort: skip  first: it sets the toolkit up
 
 from coach import language, paths
-from coach.tablet.focus import Focus, front
+from coach.tablet.focus import Focus, back, front
 from coach.tablet.focus import targets as keyed_targets
 from coach.tablet.shell import Shell
 from coach.tablet.showroom import Screen, Showroom
@@ -44,6 +44,16 @@ class Look:
 # 10 inch tablets of 149 and 224 pixels to the inch, as their densities say (1.0 is 160).
 LANDSCAPE, PORTRAIT, LARGE = ((1280, 800), 1.0), ((800, 1280), 1.0), ((1920, 1200), 1.5)
 LOOKS = tuple(Look(size, density, dark) for size, density in (LANDSCAPE, PORTRAIT, LARGE) for dark in (False, True))
+
+# Screens with no way back, each with the way on that it has instead.
+NO_WAY_BACK = {
+    "who": "the first page", "who-no-crew": "the first page", "who-flame": "the first page",
+    "locked": "the PIN, or somebody else",
+    "practice-begun": "leave the drill, in the banner", "practice-at-boat": "the banner's sign",
+    "heat-lit": "the flame goes out, or something is lost", "heat-lit-soon": "the same",
+    "trip": "the flame is out", "trip-out": "the reset",
+    "practice-flame": "the flame goes out",
+}
 
 
 @dataclass
@@ -96,6 +106,12 @@ def _look(drive: Driver, found: Measured) -> None:
         found.least_contrast = min(found.least_contrast, seen)
         if seen < TEXT_LIMIT:
             found.weak.append(f"{words!r}: contrast {seen:.2f}, at least {TEXT_LIMIT:g}")
+
+
+def leaves(shell: Shell) -> bool:
+    """Go the way back of what is shown: whether that led away from it."""
+    depth, sheets = shell.depth, len(Window.children)
+    return back() and (shell.depth < depth or len(Window.children) < sheets)
 
 
 def unreached(drive: Driver) -> list[str]:

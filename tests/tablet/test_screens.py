@@ -14,18 +14,16 @@ from pathlib import Path
 
 import pytest
 
-from tests.tablet.screens import LARGE, LOOKS, Look, measured, shown, speaking_pseudo, sweep, unreached  # isort: skip  first: the toolkit
+from tests.tablet.screens import LARGE, LOOKS, NO_WAY_BACK, Look, leaves, measured, shown, speaking_pseudo, sweep, unreached  # isort: skip  first: the toolkit
 
 from coach.core.floors import LIMITS
 from coach.language import LANGUAGES, PSEUDO
 from coach.tablet import screens
 from coach.tablet.catalogue import SCREENS
-from coach.tablet.focus import back
 from coach.tablet.screens.frame import PageBox
 from coach.tablet.showroom import BOAT, Screen, Showroom
 from coach.yard.desk import Desk
 from tests.language.pseudo import escaped, write_pseudo
-from tests.tablet.driver import Window
 
 SMALL = tuple(look for look in LOOKS if look.size != LARGE[0])  # the large one shows the same layout in finer pixels
 # What people typed, in their own words.
@@ -36,15 +34,6 @@ OWN = ("mph", "LEL", "min", "BTU", "lbf", "psf", "Nov", BOAT, "Sanderling", "Gre
 ONE_EACH = tuple(screen for screen in SCREENS if not screen.twin)
 # Pages that other tests measure: a question of this boat comes at a moment of its own choosing.
 ELSEWHERE = {"question.question_page"}
-# Screens with no way back, each with the way on that it has instead.
-NO_WAY_BACK = {
-    "who": "the first page", "who-no-crew": "the first page", "who-flame": "the first page",
-    "locked": "the PIN, or somebody else",
-    "practice-begun": "leave the drill, in the banner", "practice-at-boat": "the banner's sign",
-    "heat-lit": "the flame goes out, or something is lost", "heat-lit-soon": "the same",
-    "trip": "the flame is out", "trip-out": "the reset",
-    "practice-flame": "the flame goes out",
-}
 
 
 @pytest.fixture(scope="module")
@@ -76,8 +65,7 @@ def test_a_screen_can_be_read_and_touched(screen: Screen, look: Look, room: Show
         told = () if screen.name.startswith(("numbers", "gate-")) else found.texts  # beside numbers stand citations
         english = [f"{word!r} in {text!r}" for text in told for word in escaped(text, own)]
         keyed = unreached(drive)
-        depth, sheets = shell.depth, len(Window.children)
-        left = back() and (shell.depth < depth or len(Window.children) < sheets)
+        left = leaves(shell)
     sweep()
     assert [*found.faults, *english, *keyed] == []
     assert left or screen.name in NO_WAY_BACK
