@@ -117,7 +117,8 @@ class Monkey:
         worker, mode = Worker(job, self.clock, NOTES), mode_of(job.rules, job.state, self.clock())
         try:
             if mode == TRIP:
-                worker.out() if job.state.flame else None
+                if job.state.flame:
+                    worker.out()
                 worker.must(act.Reset(worker.by), "reset")
             elif mode == RESUME:
                 worker.must(act.Resume(worker.by), "resume")
