@@ -10,7 +10,7 @@ import json
 import sys
 from pathlib import Path
 
-from tests.tablet.driver import Driver, png  # isort: skip  # first: it sets the toolkit up
+from tests.tablet.driver import Driver, children_say, png, words_of  # isort: skip  # first: it sets the toolkit up
 
 from coach.core import actions as act
 from coach.demo import NOTES
@@ -35,7 +35,7 @@ def told(app: CoachApp, drive: Driver) -> str:
     events = app.shell.desk.ledger.events(job.id)
     return json.dumps(
         {
-            "texts": drive.texts(),
+            "texts": [words_of(each) for each in drive.widgets() if words_of(each) and not children_say(each)],  # below the fold too
             "kinds": [event.kind for event in events],
             "seq": len(events),
             "draft": app.shell.draft,

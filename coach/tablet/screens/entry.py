@@ -61,7 +61,7 @@ def _keypad_page(shell: Shell, id: str, ask: str, how: str) -> Widget:
     measure = job.rules.procedure.measures[id]
     live = BoxLayout(orientation="vertical", size_hint_y=None)
     live.bind(minimum_height=live.setter("height"))
-    pad = Keypad(label=ask, kind=_pad_kind(measure.kind, shell.system), enter_words=_("Take it"), systems=measure.kind == "length",
+    pad = Keypad(label=ask, kind=_pad_kind(measure.kind, shell.system), enter_words=_("Take it"),
                  unit=default_unit(measure.kind, shell.system) or "", separator=decimal_mark())
 
     worksheet = Worksheet(job.rules.procedure, job.rules.functions)
@@ -70,17 +70,18 @@ def _keypad_page(shell: Shell, id: str, ask: str, how: str) -> Widget:
     def keyed(_pad: Keypad, text: str) -> None:
         _show_live(shell, id, pad, live, text, worksheet, rests)
 
-    def other(_pad: Keypad, kind: str) -> None:
-        shell.system = "metric" if kind == "metres" else "us"
-        pad.kind = kind
-        keyed(pad, pad.text)
+    def other(_key: str) -> None:
+        shell.system = "metric" if shell.system == "us" else "us"
+        pad.text, pad.kind = "", _pad_kind(measure.kind, shell.system)
+        keyed(pad, "")
 
-    pad.bind(on_keyed=keyed, on_enter=lambda _pad, text: _take(shell, id, text), on_system=other)
+    pad.bind(on_keyed=keyed, on_enter=lambda _pad, text: _take(shell, id, text))
     keyed(pad, "")
     body: list[Widget] = [pad, live]
     body += [Paragraph(words=how)] if how else []
     under = _("Plausible: %(range)s") % {"range": range_text(measure, shell.system)}
-    return page(shell, job.state.boat, under, body, drawing=picture_of(shell, measure.picture or "cross-section"), share=0.36)
+    return page(shell, job.state.boat, under, body, drawing=picture_of(shell, measure.picture or "cross-section"), share=0.36,
+                picks=[("system", "again", _("Feet and inches or metres"))] if measure.kind == "length" else [], pick=other)
 
 
 def _pad_kind(kind: str, system: str) -> str:
