@@ -11,6 +11,7 @@ from kivy.uix.widget import Widget
 from coach.core.problems import CoachError, Problem
 from coach.tablet.camera import DeviceCamera, device_camera
 from coach.tablet.screens.photo import attach
+from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.photo import PhotoTile
 from tests.tablet.driver import Driver, png  # first: it sets the toolkit up
 from tests.tablet.test_app import Boat
@@ -103,7 +104,7 @@ def test_a_camera_without_a_picture_says_so(drive: Driver, tmp_path: Path) -> No
 def test_without_a_camera_a_file_is_chosen(camera: StandIn | None, drive: Driver, tmp_path: Path) -> None:
     boat = at_photo(drive, tmp_path, camera)
     assert "Choose the photo" in drive.texts()
-    drive.tap_text("Leave it")
+    drive.tap(drive.one(IconButton, lambda each: each.icon == "back"))
     file = tmp_path / "bow.png"
     file.write_bytes(PICTURE)
     item = next(each.id for each in boat.shown.rules.steps["look-over"].evidence if each.kind == "photo")
