@@ -90,6 +90,8 @@ class Driver:
         self, size: tuple[int, int] = (1280, 800), density: float = 1.0, dark: bool = False, text_scale: float = 1.0
     ) -> None:
         self.app: App | None = None
+        for left in Window.children[:]:  # by somebody who showed a page without a driver
+            Window.remove_widget(left)
         Window.size = size
         Metrics.density = density
         theme.scale = text_scale
