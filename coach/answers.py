@@ -37,7 +37,7 @@ from coach.view.story import photos_of, time_line
 from coach.view.texts import rendered
 from coach.yard.desk import yard_policy
 from coach.yard.flames import OUT, flames
-from coach.yard.review import STATES, Filters, board
+from coach.yard.review import BOARD_ORDER, Filters, board
 from coach.yard.season import season
 from coach.yard.shelf import Shelf, Story
 from coach.yard.spans import day_span, season_span, week_span, zone_of
@@ -107,7 +107,7 @@ def review(
         asked = {"who": filters.who, "week": filters.week, "kind": filters.kind, "state": filters.state}
         answer = {
             "yard": source.policy.yard, "asked": asked, "jobs": board_data(found, source.zone), "left_out": found.left_out,
-            "findings": list(found.apart),
+            "findings": [str(words) for words in found.apart],
             "season": season_data(figures, source.zone),
         }  # fmt: skip
         out(json.dumps(answer, indent=2, ensure_ascii=False))
@@ -173,8 +173,8 @@ def _misasked(filters: Filters, zone: tzinfo | None) -> Problem | None:
             "C106", "'%(week)s' is no week", "the review could not tell which jobs are meant",
             "write year and week as 2026-W45 (ISO 8601, weeks begin on Monday)", slots={"week": filters.week},
         )  # fmt: skip
-    if filters.state and filters.state not in STATES:
-        slots = {"word": filters.state, "near": nearest(filters.state, STATES), "known": ", ".join(STATES)}
+    if filters.state and filters.state not in BOARD_ORDER:
+        slots = {"word": filters.state, "near": nearest(filters.state, BOARD_ORDER), "known": ", ".join(BOARD_ORDER)}
         mend = "did you mean %(near)s?" if slots["near"] else "the states are: %(known)s"
         return Problem(
             "C107",

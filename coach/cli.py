@@ -131,7 +131,7 @@ def _attach(desk: Any, file: Path) -> str:
     try:
         return str(desk.photos.keep(file.read_bytes()))
     except OSError as fault:
-        raise StoreError(Problem("C104", "the picture '%(file)s' cannot be read: %(why)s", "the record names a picture by its content",
+        raise StoreError(Problem("C115", "the picture '%(file)s' cannot be read: %(why)s", "the record names a picture by its content",
                                  "give the path of the picture's file", slots={"file": file, "why": fault.strerror})) from fault
 
 
@@ -197,9 +197,9 @@ def _named(measure: str, problem: Problem) -> Problem:
 
 
 def _verify(given: argparse.Namespace) -> int:
-    from coach.record import command
+    from coach import custody
 
-    return command.verify(given.files, _folder(given), print)
+    return custody.verify(given.files, _folder(given), print)
 
 
 def _now() -> int:
@@ -209,7 +209,7 @@ def _now() -> int:
 
 
 def _exchange(given: argparse.Namespace) -> int:
-    from coach.record import command
+    from coach import custody
 
     if given.word == "send":
         from coach.prover.cache import vouches
@@ -220,16 +220,16 @@ def _exchange(given: argparse.Namespace) -> int:
         unsealed = Desk.open(folder, device_clock(), vouches(folder)).seal_finished()
         for problem in unsealed:
             print(rendered(problem))
-        return max(command.send(folder, given.folder, print), FINDING if unsealed else FINE)
-    return command.receive(_folder(given), given.folder, _now(), print)
+        return max(custody.send(folder, given.folder, print), FINDING if unsealed else FINE)
+    return custody.receive(_folder(given), given.folder, _now(), print)
 
 
 def _keys(given: argparse.Namespace) -> int:
-    from coach.record import command
+    from coach import custody
 
     words = {"show": 0, "begin": 0, "trust": 2, "enrol": 1, "revoke": 1}[given.act]
     if len(given.words) != words:
-        return _misuse(Problem("C105", "'%(act)s' takes %(due)s words", "the list of keys decides whom the yard trusts",
+        return _misuse(Problem("C114", "'%(act)s' takes %(due)s words", "the list of keys decides whom the yard trusts",
                                "write: trust ID FILE, enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": words}))
     due = {"enrol": "name", "revoke": "why"}.get(given.act, "")
     if due and not getattr(given, due).strip():
@@ -237,27 +237,27 @@ def _keys(given: argparse.Namespace) -> int:
                                "write: enrol PEM --name NAME, or revoke KEY --why WHY", slots={"act": given.act, "due": due}))
     folder, given_words = _folder(given), given.words
     acts: dict[str, Callable[[], int]] = {
-        "show": lambda: command.show_keys(folder, print),
-        "begin": lambda: command.begin_yard(folder, print),
-        "trust": lambda: command.join_yard(folder, given_words[0], Path(given_words[1]), print),
-        "enrol": lambda: command.enrol(folder, Path(given_words[0]), given.name, _now(), print),
-        "revoke": lambda: command.revoke(folder, given_words[0], given.why, _now(), print),
+        "show": lambda: custody.show_keys(folder, print),
+        "begin": lambda: custody.begin_yard(folder, print),
+        "trust": lambda: custody.join_yard(folder, given_words[0], Path(given_words[1]), print),
+        "enrol": lambda: custody.enrol(folder, Path(given_words[0]), given.name, _now(), print),
+        "revoke": lambda: custody.revoke(folder, given_words[0], given.why, _now(), print),
     }
     return acts[given.act]()
 
 
 def _office(given: argparse.Namespace) -> int:
-    from coach.record import command
+    from coach import custody
 
-    return command.office(_folder(given), given.address, given.folders, _now(), print)
+    return custody.office(_folder(given), given.address, given.folders, _now(), print)
 
 
 def _retire(given: argparse.Namespace) -> int:
-    from coach.record import command
+    from coach import custody
     from coach.yard.desk import yard_policy
 
     days = yard_policy(_folder(given)).limit("retention_days")
-    return command.retire(_folder(given), given.archive, days, _now(), print)
+    return custody.retire(_folder(given), given.archive, days, _now(), print)
 
 
 def _review(given: argparse.Namespace) -> int:

@@ -42,6 +42,7 @@ INTERFACE_FILES = (
     "coach/sheet/**/*",
     "coach/terminal.py",
     "coach/cli.py",
+    "coach/custody.py",
     "coach/language.py",
     "coach/demo.py",
     "coach/yard/loadtext.py",

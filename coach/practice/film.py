@@ -22,7 +22,7 @@ from coach.core.sizing.thickness import grammage
 ROWS, COLUMNS = 8, 24
 HEM = 0
 COLD, SHRUNK, OVERHEATED, HOLED, BURNING = "cold", "shrunk", "overheated", "holed", "burning"
-STATES = (COLD, SHRUNK, OVERHEATED, HOLED, BURNING)
+FILM_STATES = (COLD, SHRUNK, OVERHEATED, HOLED, BURNING)
 
 MELTS_FROM, MELTS_TO = 105.0, 130.0  # C, LDPE to LLDPE, from memory
 SHRINKS_AT = 0.25  # of the crystals melted, so that the film can draw in; invented

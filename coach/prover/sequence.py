@@ -28,7 +28,7 @@ from coach.prover.reduce import NOWHERE, Slice, bare, cut
 
 MOVES = (moves.start, moves.measure, moves.do, moves.excuse, moves.show, moves.flame)
 WATCHERS = Watchers((watchers.in_order,))
-_QUESTIONS = ("first", "second")
+_ASKED = ("first", "second")
 _ROWS = ("operator", "protection", "extinguisher")
 
 
@@ -49,7 +49,7 @@ def _chain(context: Context, before: list[Step], last: Step) -> Iterator[tuple[F
     chain: list[Step] = []
     for step in before:
         text = step.when.text if step.when is not None else ""
-        when = parse_formula(questions.setdefault(text, _QUESTIONS[len(questions)])) if text else None
+        when = parse_formula(questions.setdefault(text, _ASKED[len(questions)])) if text else None
         row = shown.setdefault(step.proves, _ROWS[len(shown)]) if step.proves else ""
         chain.append(bare(step, when=when, proves=row, clears=step.clears, needs=tuple(s.id for s in chain[-1:])))
     row = shown.setdefault(last.proves, _ROWS[len(shown)]) if last.proves else ""

@@ -87,14 +87,12 @@ _KEEP = "keep the tablet and this record, call the supervisor"
 
 
 def _bad_signature(word: str, signed: Signed, detail: str) -> Problem:
-    return Problem(
-        "R301" if word == "head" else "R304",
-        "the %(word)s of entry %(seq)d by key %(key)s does not hold: %(detail)s",
-        "the record was changed after this device signed it, or this device never signed it",
-        _KEEP,
-        slots={"word": "signature" if word == "head" else "seal", "seq": signed.seq, "key": signed.key_id[:12],
-               "detail": detail},
-    )  # fmt: skip
+    slots = {"seq": signed.seq, "key": signed.key_id[:12], "detail": detail}
+    why = "the record was changed after this device signed it, or this device never signed it"
+    if word == "head":
+        what = "the signature of entry %(seq)d by key %(key)s does not hold: %(detail)s"
+        return Problem("R301", what, why, _KEEP, slots=slots)
+    return Problem("R304", "the seal of entry %(seq)d by key %(key)s does not hold: %(detail)s", why, _KEEP, slots=slots)
 
 
 def _unsigned(first: int, last: int) -> Problem:

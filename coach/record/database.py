@@ -20,7 +20,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from coach.core.problems import Problem, StoreError
+from coach.core.problems import Phrase, Problem, StoreError
 from coach.record.files import sync_folder
 from coach.record.schema import guard, migrate
 from coach.record.store import Conflict
@@ -219,10 +219,10 @@ def _problem(fault: sqlite3.Error | UnicodeDecodeError, path: Path) -> Problem:
     name = getattr(fault, "sqlite_errorname", type(fault).__name__)
     return Problem(
         code,
-        what + " (%(file)s: %(detail)s, %(name)s)",
+        "%(what)s (%(file)s: %(detail)s, %(sign)s)",
         "what the screen has acknowledged before is kept; the last act may not be",
         mend,
-        slots={"file": path.name, "detail": str(fault), "name": name},
+        slots={"what": Phrase(what), "file": path.name, "detail": str(fault), "sign": name},
     )
 
 

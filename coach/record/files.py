@@ -18,7 +18,6 @@ from pathlib import Path
 from coach.core.problems import Problem, RecordError
 
 STRANGE = "take this file away, or send it again from the tablet that wrote it"
-MISSING = "correct the path, or send the file again from the tablet that wrote it"
 
 
 def write_whole(path: Path, data: bytes, mode: int = 0o644) -> None:
@@ -61,27 +60,60 @@ def read_plain(path: Path, limit: int) -> bytes:
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
     try:
         if path.is_symlink():
-            raise RecordError(_refused("X101", path, "is a link", "a link can lead to any file of this device"))
+            raise RecordError(_link(path))
         with os.fdopen(os.open(path, flags), "rb") as file:
             about = os.fstat(file.fileno())
             if not stat.S_ISREG(about.st_mode):
-                raise RecordError(_refused("X102", path, "is no plain file", "reading it may never end"))
+                raise RecordError(_not_plain(path))
             if about.st_size <= limit:
                 data = file.read(limit + 1)
                 if len(data) <= limit:
                     return data
-            size = f"is larger than {limit:,} bytes"
-            raise RecordError(_refused("X103", path, size, "no record of a job is so large"))
+            raise RecordError(_too_large(path, limit))
     except OSError as fault:
-        detail = f"cannot be read: {fault.strerror or fault}"
-        raise RecordError(_refused("X104", path, detail, "what cannot be read cannot be checked", MISSING)) from fault
+        raise RecordError(_unreadable(path, fault)) from fault
 
 
-def _refused(code: str, path: Path, what: str, why: str, mend: str = STRANGE) -> Problem:
+def _link(path: Path) -> Problem:
     return Problem(
-        code,
-        "the file %(file)s " + what.replace("%", "%%"),
-        why,
-        mend,
-        slots={"file": repr(path.name)[1:-1]},
+        "X101",
+        "the file %(file)s is a link",
+        "a link can lead to any file of this device",
+        STRANGE,
+        slots={"file": _shown(path)},
     )
+
+
+def _not_plain(path: Path) -> Problem:
+    return Problem(
+        "X102",
+        "the file %(file)s is no plain file",
+        "reading it may never end",
+        STRANGE,
+        slots={"file": _shown(path)},
+    )
+
+
+def _too_large(path: Path, limit: int) -> Problem:
+    return Problem(
+        "X103",
+        "the file %(file)s is larger than %(limit)s bytes",
+        "no record of a job is so large",
+        STRANGE,
+        slots={"file": _shown(path), "limit": f"{limit:,}"},
+    )
+
+
+def _unreadable(path: Path, fault: OSError) -> Problem:
+    return Problem(
+        "X104",
+        "the file %(file)s cannot be read: %(detail)s",
+        "what cannot be read cannot be checked",
+        "correct the path, or send the file again from the tablet that wrote it",
+        slots={"file": _shown(path), "detail": fault.strerror or str(fault)},
+    )
+
+
+def _shown(path: Path) -> str:
+    """The file's name without anything that a terminal would act on."""
+    return repr(path.name)[1:-1]

@@ -21,7 +21,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from coach.core.problems import Problem, RecordError, fill
+from coach.core.problems import Problem, RecordError
+from coach.record.found import found
 from coach.record.keys import Signer, fits, key_id, public_base64, public_from_base64, strict_base64
 from coach.record.store import Finding, Head
 
@@ -86,19 +87,16 @@ def compare(older: HeadList, newer: HeadList, at: int) -> list[Finding]:
     if older.number == newer.number:
         if older.hash == newer.hash:
             return []
-        text = f"tablet {name} gave two lists of its jobs under one number ({newer.number}): two copies of one tablet"
-        return [Finding("X304", "", text, newer.hash, at)]
-    found = []
+        return [found("X304", "", {"tablet": name, "number": newer.number}, newer.hash, at)]
+    taken_back = []
     for job, head in older.heads.items():
         now = newer.heads.get(job)
+        slots = {"tablet": name, "job": job, "had": head.seq, "now": now.seq if now else 0}
         if now is None or now.seq < head.seq:
-            left = f"{now.seq} of {head.seq} entries" if now else f"none of {head.seq} entries"
-            text = f"tablet {name} now holds {left} of job '{job}' that it had: the rest was taken away"
-            found.append(Finding("X303", job, text, newer.hash, at))
+            taken_back.append(found("X303", job, slots, newer.hash, at))
         elif now.seq == head.seq and now.hash != head.hash:
-            text = f"tablet {name} now tells entry {head.seq} of job '{job}' in another way than before"
-            found.append(Finding("X302", job, text, newer.hash, at))
-    return found
+            taken_back.append(found("X302", job, slots, newer.hash, at))
+    return taken_back
 
 
 def _body(signer: Signer, number: int, heads: Iterable[Head]) -> bytes:
@@ -122,8 +120,3 @@ def _bad(detail: str) -> Problem:
         "have the tablet send again",
         slots={"detail": detail},
     )
-
-
-def explain(problem: Problem) -> str:
-    """One line for a report."""
-    return f"{problem.code} {fill(problem.what, problem.slots)}"

@@ -23,7 +23,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coach.core.canonical import canonical, parse
-from coach.core.problems import Place, Problem, RecordError
+from coach.core.problems import Phrase, Place, Problem, RecordError, Words
 from coach.record.keys import Signer, fits, key_id, public_base64, public_from_base64, rotation_message, strict_base64
 from coach.record.store import Head, JobParts
 
@@ -140,7 +140,8 @@ def _signed_statement(line: bytes, above: bytes, yard: bytes, number: int) -> di
 def _apply(said: dict[str, Any], keys: dict[str, KnownKey], number: int) -> None:
     act = {"enrol": _enrol, "rotate": _rotate, "revoke": _revoke}.get(str(said.get("act")))
     if act is None:
-        raise RecordError(_bad_statement(number, f"'{said.get('act')}' is no act of this form"))
+        raise RecordError(_bad_statement(number, Phrase("'%(word)s' is no act of this form", {"word": str(said.get("act"))[:40]})))
+    fault: Words
     try:
         fault = act(said, keys)
     except (KeyError, TypeError, ValueError):
@@ -149,33 +150,33 @@ def _apply(said: dict[str, Any], keys: dict[str, KnownKey], number: int) -> None
         raise RecordError(_bad_statement(number, fault))
 
 
-def _enrol(said: dict[str, Any], keys: dict[str, KnownKey]) -> str:
+def _enrol(said: dict[str, Any], keys: dict[str, KnownKey]) -> Words:
     public = public_from_base64(said["key"])
     if public is None:
-        return "it holds no key"
+        return Phrase("it holds no key")
     if key_id(public) in keys:
-        return "the key is in the list"
+        return Phrase("the key is in the list")
     keys[key_id(public)] = KnownKey(key_id(public), public, str(said["name"]), int(said["at"]))
     return ""
 
 
-def _rotate(said: dict[str, Any], keys: dict[str, KnownKey]) -> str:
+def _rotate(said: dict[str, Any], keys: dict[str, KnownKey]) -> Words:
     public, old = public_from_base64(said["key"]), keys.get(said["old"])
     proof = strict_base64(said["proof"])
     if public is None or proof is None or old is None or old.revoked_at is not None or old.replaced_by:
-        return "the old or the new key cannot be used"
+        return Phrase("the old or the new key cannot be used")
     if not fits(old.public, proof, rotation_message(old.id, key_id(public))):
-        return "the old key did not name the new one"
+        return Phrase("the old key did not name the new one")
     fault = _enrol(said, keys)
     if not fault:
         keys[old.id] = KnownKey(old.id, old.public, old.name, old.enrolled_at, key_id(public))
     return fault
 
 
-def _revoke(said: dict[str, Any], keys: dict[str, KnownKey]) -> str:
+def _revoke(said: dict[str, Any], keys: dict[str, KnownKey]) -> Words:
     old = keys.get(said["key"])
     if old is None or old.revoked_at is not None:
-        return "the key is not in the list, or was revoked before"
+        return Phrase("the key is not in the list, or was revoked before")
     held = {str(job): (int(seq), str(hash)) for job, seq, hash in said["held"]}
     why, at = str(said["why"]), int(said["at"])
     keys[old.id] = KnownKey(old.id, old.public, old.name, old.enrolled_at, old.replaced_by, at, why, held)
@@ -201,7 +202,7 @@ def _other_yard(yard: str) -> Problem:
     )
 
 
-def _bad_statement(line: int, detail: str) -> Problem:
+def _bad_statement(line: int, detail: Words) -> Problem:
     return Problem(
         "R332",
         "line %(line)d of the yard's list of keys does not hold: %(detail)s",

@@ -249,11 +249,11 @@ def _unwrap(raw: bytes, passphrase: str | None) -> DeviceKey:
     except (RecordError, KeyError, TypeError, ValueError):
         raise RecordError(_no_key(WRAPPED_FILE)) from None
     if passphrase is None:
-        raise RecordError(_locked("is locked and needs its passphrase"))
+        raise RecordError(_locked("the tablet's key is locked and needs its passphrase"))
     try:
         pem = ChaCha20Poly1305(_stretch(passphrase, salt)).decrypt(nonce, box, b"coach locked key 1")
     except (InvalidTag, ValueError):
-        raise RecordError(_locked("does not open with this passphrase")) from None
+        raise RecordError(_locked("the tablet's key does not open with this passphrase")) from None
     return _from_pem(pem)
 
 
@@ -291,11 +291,10 @@ def _no_key(file: str) -> Problem:
     )
 
 
-def _locked(detail: str) -> Problem:
+def _locked(what: str) -> Problem:
     return Problem(
         "R314",
-        "the tablet's key %(detail)s",
+        what,
         "the passphrase keeps a thief from signing",
         "type the passphrase again; if it is lost, enrol a new key at the yard",
-        slots={"detail": detail},
     )

@@ -1,6 +1,6 @@
 """Opens an office's ledger by its address: a server (PostgreSQL) or a file (SQLite), the same from there on.
 
-Called by: command, the office's front ends. Proved by: tests/record/test_command.py.
+Called by: custody, answers. Proved by: tests/record/test_custody.py.
 """
 
 from __future__ import annotations

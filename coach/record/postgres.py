@@ -18,7 +18,7 @@ from typing import Any, Self
 import psycopg
 
 from coach import __version__
-from coach.core.problems import Problem, StoreError
+from coach.core.problems import Phrase, Problem, StoreError
 from coach.record.store import Conflict
 
 WAIT = "5s"
@@ -261,10 +261,10 @@ def _problem(fault: psycopg.Error) -> Problem:
     lines = str(fault).strip().splitlines() or [""]
     return Problem(
         code,
-        what + " (%(detail)s)",
+        "%(what)s (%(detail)s)",
         "what was acknowledged before is kept; the last act may not be",
         "see that the server runs and its address is right, then do the last act again",
-        slots={"detail": f"{type(fault).__name__}: {lines[0]}"},
+        slots={"what": Phrase(what), "detail": f"{type(fault).__name__}: {lines[0]}"},
     )
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record import exchange, headlist, photos, sealed
 from coach.record.files import read_plain, write_whole
+from coach.record.found import told_otherwise
 from coach.record.keyring import LIMIT as KEYS_LIMIT
 from coach.record.keyring import Keyring
 from coach.record.photos import PhotoFolder
@@ -123,7 +124,7 @@ class _Receiver:
             job = held.parts.job
             if isinstance(answer, RecordError):
                 file_hash = self.keep(raw)
-                self.find(Finding("X301", job, headlist.explain(answer.problems[0]), file_hash, self.at))
+                self.find(told_otherwise(job, answer.problems[0], file_hash, self.at))
                 self.store.memory.note_received(file_hash, job, held.count)
             elif answer == 0:
                 self.got.known += 1

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from coach.core.canonical import parse
 from coach.core.chain import ZEROS, Entry, is_job_id
-from coach.core.problems import Place, Problem, RecordError
+from coach.core.problems import Phrase, Place, Problem, RecordError, Words
 from coach.record import photos
 from coach.record.check import KeyList, check
 from coach.record.export import FORM
@@ -176,7 +176,7 @@ class _Reader:
             return stage
         place = _ORDER.index(kind)
         if place < stage or (place == stage and kind in _ONCE and number > 1):
-            self._bad(number, line, f"a '{kind}' line may not stand here")
+            self._bad(number, line, Phrase("a '%(word)s' line may not stand here", {"word": kind}))
             return stage
         self._keep(kind, match, number, line)
         return place
@@ -214,7 +214,7 @@ class _Reader:
         except RecordError:
             self._bad(number, line, "its text is not as it was written")
 
-    def _bad(self, number: int, line: bytes, detail: str) -> None:
+    def _bad(self, number: int, line: bytes, detail: Words) -> None:
         shown = line[:60].decode("utf-8", "replace")
         place = Place(self.name, number, 1, "", shown)
         self.problems.append(

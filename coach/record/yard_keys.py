@@ -4,7 +4,7 @@ Files in the data folder: `yard` (the id of the yard's key, one line) and `yard-
 Rules kept here:
  1. The yard's id is set by a person and never changed by a stick; another yard is another data folder.
  2. The kept list is only replaced by one that goes on from it.
-Knows nothing of: jobs. Called by: command.
+Knows nothing of: jobs. Called by: custody.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record.exchange import two_lists
 from coach.record.files import read_plain, write_whole
-from coach.record.keyring import LIMIT, Keyring
+from coach.record.keyring import LIMIT, Keyring, KnownKey
 from coach.record.keys import Signer
 
 YARD_FILE, LIST_FILE = "yard", "yard-keys"
@@ -124,4 +124,47 @@ def _not_kept(path: Path, fault: OSError) -> Problem:
         "the list of keys must survive a restart",
         "free some space, then try again",
         slots={"file": path.name, "detail": fault.strerror or str(fault)},
+    )
+
+
+def no_yard() -> Problem:
+    """Nothing to hold a tablet's key against."""
+    return Problem(
+        "X204",
+        "this device belongs to no yard, so it cannot tell whose tablets to believe",
+        "anyone can make a key and sign a record of their own",
+        "on the yard's own device: coach keys begin; on a tablet: coach keys trust ID FILE",
+    )
+
+
+def not_the_yards() -> Problem:
+    """Only the yard's own device keeps the list."""
+    return Problem(
+        "X208",
+        "this device's key is not the yard's",
+        "only the yard's own key may say whose tablets count",
+        "do it on the device on which the yard's list was begun",
+    )
+
+
+def enrolled(known: KnownKey) -> Problem:
+    """A key that has its place."""
+    return Problem(
+        "X209",
+        "the key %(key)s is in the list already, as %(name)s",
+        "a tablet has one place in the list",
+        "see the list with: coach keys; a key that was revoked never comes back, the tablet makes a new one",
+        slots={"key": known.id[:12], "name": known.name},
+    )
+
+
+def not_revocable(key: str, keyring: Keyring) -> Problem:
+    """No such key, or revoked before."""
+    good = ", ".join(known.id for known in keyring.keys.values() if known.revoked_at is None)
+    return Problem(
+        "X210",
+        "'%(key)s' is no key of the list that still counts",
+        "only a key that counts can be revoked",
+        "write the whole key, one of: %(keys)s",
+        slots={"key": key, "keys": good},
     )

@@ -14,7 +14,6 @@ from dataclasses import replace
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
-from coach.core.problems import Problem
 from coach.language import _
 from coach.practice.drill_file import list_drills
 from coach.reader.cards import emergency_cards
@@ -27,6 +26,7 @@ from coach.tablet.screens.heat import loss_page, open_heat
 from coach.tablet.screens.load import load_page
 from coach.tablet.screens.me import me_page
 from coach.tablet.screens.menu import excuse_page, measures_page, stop_page
+from coach.tablet.screens.new import nothing_chosen
 from coach.tablet.screens.photo import files_page
 from coach.tablet.screens.pin import confirm, unlock_sheet
 from coach.tablet.screens.practice import drill_page
@@ -160,7 +160,7 @@ def _refused(shell: Shell) -> None:
 
 
 def _trouble(shell: Shell) -> None:
-    shell.trouble(Problem("C120", "nothing is chosen", "the steps depend on it", "choose what is to be done"))
+    shell.trouble(nothing_chosen())
 
 
 def _chosen(shell: Shell) -> None:

@@ -19,8 +19,9 @@ from coach.formats import clock_text, day_of_wall, moment_text
 from coach.language import _, n_
 from coach.view.checklist import story_text
 from coach.view.isotime import iso
+from coach.view.texts import words_text
 from coach.yard.flags import BATCH_MS, BATCH_SIZE, LEAST_MS, OFTEN, Flag
-from coach.yard.review import STATES, Board, Filters, Line
+from coach.yard.review import BOARD_ORDER, Board, Filters, Line
 from coach.yard.shelf import name_of
 
 STATE_WORDS = {
@@ -112,7 +113,7 @@ class JobLine:
 @dataclass(frozen=True)
 class BoardView:
     """The board. asked: the filters in words; groups: the state's word with its jobs; apart: what exchange found of
-    tablets, in English as it was noted."""
+    tablets."""
 
     yard: str
     asked: str
@@ -142,7 +143,8 @@ def board_view(
     told = n_("%(count)d boat", "%(count)d boats", jobs) % {"count": jobs}
     told += ", " + n_("%(count)d to look at first", "%(count)d to look at first", flagged) % {"count": flagged}
     left = _("Older jobs are left out: ask for a week or a state.") if board.left_out else ""
-    return BoardView(yard, asked_text(filters, name), told, groups, left, board.apart)
+    apart = tuple(words_text(words, system) for words in board.apart)
+    return BoardView(yard, asked_text(filters, name), told, groups, left, apart)
 
 
 def asked_text(filters: Filters, name: str = "") -> str:
@@ -170,8 +172,8 @@ def flag_line(line: Line, flag: Flag, system: str = "us", zone: tzinfo | None = 
     """One flag with its reason and its first moments."""
     names = _names(line.rules, flag.about)
     slots = {
-        "texts": " ".join(flag.texts), "about": names, "often": OFTEN, "least": LEAST_MS // 1000, "size": BATCH_SIZE,
-        "seconds": BATCH_MS // 1000,
+        "texts": " ".join(words_text(words, system) for words in flag.texts), "about": names, "often": OFTEN,
+        "least": LEAST_MS // 1000, "size": BATCH_SIZE, "seconds": BATCH_MS // 1000,
     }  # fmt: skip
     told = bool(flag.texts) if flag.kind in ("finding", "record") else bool(flag.events)
     why = _(WHYS[flag.kind]) % slots if told else _(COUNTED)
@@ -227,7 +229,7 @@ def board_lines(view: BoardView) -> list[str]:
 
 def board_data(board: Board, zone: tzinfo | None = None) -> list[dict[str, Any]]:
     """The board for programs: ids and ISO 8601 times, nothing translated."""
-    return [_line_data(line, zone) for state in STATES for line in board.lines if line.row.state == state]
+    return [_line_data(line, zone) for state in BOARD_ORDER for line in board.lines if line.row.state == state]
 
 
 def _line_data(line: Line, zone: tzinfo | None) -> dict[str, Any]:
@@ -245,5 +247,6 @@ def _flag_data(line: Line, flag: Flag, zone: tzinfo | None) -> dict[str, Any]:
         for number in flag.events if number in line.told
     ]  # fmt: skip
     return {
-        "kind": flag.kind, "count": flag.count, "about": list(flag.about), "texts": list(flag.texts), "moments": moments,
+        "kind": flag.kind, "count": flag.count, "about": list(flag.about), "texts": [str(words) for words in flag.texts],
+        "moments": moments,
     }  # fmt: skip

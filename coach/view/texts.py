@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from coach.core.amount import Amount
-from coach.core.problems import Phrase, Problem, Reason, fill, render
+from coach.core.problems import Phrase, Problem, Reason, Words, fill, render
 from coach.core.session import MEASURED_AGAIN, phrase_of
 from coach.formats import amount_text
 from coach.language import _, is_doubtful
@@ -61,6 +61,11 @@ def _slot(name: str, value: object, system: str, say: Callable[[str], str]) -> o
 def filled(phrase: Phrase, system: str, say: Callable[[str], str] = _) -> str:
     """A phrase as people read it."""
     return fill(say(phrase.template), slots_for(phrase.slots, system, say))
+
+
+def words_text(words: Words, system: str = "us") -> str:
+    """Words that may be a phrase, as people read them; plain words are shown as they are."""
+    return filled(words, system) if isinstance(words, Phrase) else words
 
 
 def reason_text(reason: Reason, system: str = "us") -> ReasonText:

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from coach.core.events import Event
 from coach.core.moment import Moment
 from coach.core.monitor import watch_log
+from coach.core.problems import Words
 from coach.core.rules import Rules
 
 # The kinds of flag, gravest first.
@@ -48,13 +49,13 @@ _LOOSE = ("flame_out", "withdrawn", "tripped")  # anybody may say these, at any 
 @dataclass(frozen=True)
 class Flag:
     """One sign. count: how often; events: numbers from 1 of those it rests on; about: ids of steps, safeguards, debts or
-    measures; texts: sentences of the second reading or of the exchange, in English."""
+    measures; texts: sentences of the second reading (in English) or of the exchange."""
 
     kind: str
     count: int
     events: tuple[int, ...] = ()
     about: tuple[str, ...] = ()
-    texts: tuple[str, ...] = ()
+    texts: tuple[Words, ...] = ()
 
 
 def flags_of(rules: Rules, events: Sequence[Event]) -> tuple[Flag, ...]:

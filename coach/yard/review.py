@@ -16,15 +16,16 @@ from dataclasses import dataclass, field, replace
 from datetime import tzinfo
 
 from coach.core.events import Event
-from coach.core.problems import RecordError, fill
+from coach.core.problems import Phrase, RecordError, Words
 from coach.core.rules import Rules
+from coach.record.found import words_of
 from coach.record.store import JobQuery, JobRow, Store
 from coach.yard.flags import EXCUSED, FINDING, KINDS, OFTEN, RECORD, REFUSED, TAG, TRIP, Flag, flags_of
 from coach.yard.shelf import Shelf, Story, Unread
 from coach.yard.spans import week_span
 
 # The states of the board in the order in which a supervisor looks at them.
-STATES = ("flame", "tripped", "stopped", "closed", "sent_back", "open", "paused", "accepted")
+BOARD_ORDER = ("flame", "tripped", "stopped", "closed", "sent_back", "open", "paused", "accepted")
 GOING = ("flame", "tripped", "sent_back", "open", "paused")
 MOST, DEEP = 500, 200  # rows of a board, and how many of them are read whole
 
@@ -32,7 +33,7 @@ MOST, DEEP = 500, 200  # rows of a board, and how many of them are read whole
 @dataclass(frozen=True)
 class Filters:
     """Which jobs: who, the technician's id; week as 2026-W45, of jobs that were under way in it; kind, the procedure's
-    id; state as in STATES. '' is all."""
+    id; state as in BOARD_ORDER. '' is all."""
 
     who: str = ""
     week: str = ""
@@ -69,7 +70,7 @@ class Board:
 
     groups: tuple[tuple[str, tuple[Line, ...]], ...]
     left_out: bool = False
-    apart: tuple[str, ...] = ()
+    apart: tuple[Words, ...] = ()
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -99,7 +100,7 @@ class Reviewer:
         rows = _rows(self.shelf.store, filters, zone, most + 1)
         noted = _noted(self.shelf.store)
         lines = [self._line(row, noted.get(row.job, ()), place < deep) for place, row in enumerate(rows[:most])]
-        groups = [(state, [line for line in lines if line.row.state == state]) for state in STATES]
+        groups = [(state, [line for line in lines if line.row.state == state]) for state in BOARD_ORDER]
         shown = tuple((state, tuple(sorted(held, key=gravity))) for state, held in groups if held)
         return Board(shown, len(rows) > most, _apart(self.shelf.store, noted))
 
@@ -107,7 +108,7 @@ class Reviewer:
         """One job, read whole. Raises StoreError: the disk failed."""
         return self._line(row, _noted(self.shelf.store).get(row.job, ()), True)
 
-    def _line(self, row: JobRow, noted: tuple[str, ...], deep: bool) -> Line:
+    def _line(self, row: JobRow, noted: tuple[Words, ...], deep: bool) -> Line:
         line = self._deep(row) if deep else Line(row, _counted(row))
         if noted:
             line = replace(line, flags=_in_order((Flag(RECORD, len(noted), texts=noted), *line.flags)))
@@ -153,15 +154,15 @@ def _rows(store: Store, filters: Filters, zone: tzinfo | None, limit: int) -> li
     return rows + store.jobs(over)
 
 
-def _noted(store: Store) -> dict[str, tuple[str, ...]]:
+def _noted(store: Store) -> dict[str, tuple[Words, ...]]:
     """What exchange has found, by job."""
-    found: dict[str, tuple[str, ...]] = {}
+    found: dict[str, tuple[Words, ...]] = {}
     for finding in store.memory.findings():
-        found[finding.job] = (*found.get(finding.job, ()), finding.text)
+        found[finding.job] = (*found.get(finding.job, ()), words_of(finding.text))
     return found
 
 
-def _apart(store: Store, noted: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+def _apart(store: Store, noted: Mapping[str, tuple[Words, ...]]) -> tuple[Words, ...]:
     """The findings that no line of any board can carry."""
     return tuple(text for job, texts in noted.items() if not _is_held(store, job) for text in texts)
 
@@ -180,7 +181,7 @@ def _whole(row: JobRow, story: Story) -> Line:
 
 
 def _unread(row: JobRow, found: Unread) -> Line:
-    text = fill(found.problem.what, found.problem.slots)
+    text = Phrase(found.problem.what, found.problem.slots)
     return Line(row, _in_order((Flag(RECORD, 1, texts=(text,)), *_counted(row))))
 
 

@@ -17,7 +17,7 @@ from coach.core.events import Event
 from coach.yard.review import Filters
 from coach.yard.shelf import Shelf, Story, Unread, name_of
 
-MARKS = ("flame_lit", "heat_refused", "tripped", "sent_back", "step_excused", "closed", "stopped_safely")
+MARKED = ("flame_lit", "heat_refused", "tripped", "sent_back", "step_excused", "closed", "stopped_safely")
 Counts = tuple[tuple[str, int], ...]
 
 
@@ -65,7 +65,7 @@ def season(shelf: Shelf, since: int, until: int, filters: Filters | None = None)
     wanted = filters or Filters()
     counts = _Counts()
     marks: dict[str, list[int]] = {}
-    for mark in shelf.store.marks(MARKS, since, until):
+    for mark in shelf.store.marks(MARKED, since, until):
         marks.setdefault(mark.job, []).append(mark.seq)
     for job, numbers in marks.items():
         found = shelf.read(job, lambda story, numbers=numbers: _picked(story, numbers, wanted))  # type: ignore[misc]
@@ -124,7 +124,7 @@ class _Counts:
         self.jobs = 0
         self.kinds: Counter[str] = Counter()
         self.steps: Counter[str] = Counter()
-        self.by_kind: dict[str, Counter[tuple[str, ...]]] = {kind: Counter() for kind in MARKS}
+        self.by_kind: dict[str, Counter[tuple[str, ...]]] = {kind: Counter() for kind in MARKED}
         self.names: dict[str, str] = {}
         self.unread: list[str] = []
 

@@ -68,7 +68,7 @@ def test_a_tablet_set_back_to_an_old_copy_is_noticed(tmp_path: Path) -> None:
     back.send(tmp_path / "thursday")
     got = office.receive(tmp_path / "thursday")
     assert [(finding.code, finding.job, finding.text) for finding in got.findings] == [
-        ("X303", "heron-1", (f"tablet {key(1).key_id[:12]} now holds none of 16 entries of job 'heron-1' that it had: "
+        ("X303", "heron-1", (f"tablet {key(1).key_id[:12]} now holds 0 of 16 entries of job 'heron-1' that it had: "
                             "the rest was taken away")),
     ]  # fmt: skip
     assert len(office.store.events("heron-1")) == 16  # what was held stays

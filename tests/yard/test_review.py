@@ -185,7 +185,7 @@ def test_a_record_that_cannot_be_read_stands_there_and_hides_no_other(tmp_path: 
     start = {"job": "smew-1", "boat": "Garganey", "procedure": "p", "version": "1", "practice": False, "technician": "ana",
              "name": "Ana Ruiz", "procedure_hash": text_hash(procedure), "policy_hash": text_hash(policy)}  # fmt: skip
     yard.desk.ledger.start_job("smew-1", [Event("job_started", yard.clock(), "ana", start)], [procedure, policy])
-    found = {line.row.boat: [flag.texts for flag in line.flags if flag.kind == "record"] for line in
+    found = {line.row.boat: [tuple(map(str, flag.texts)) for flag in line.flags if flag.kind == "record"] for line in
              board(yard.shelf, Filters()).lines}  # fmt: skip
     assert found == {
         "Eider": [],

@@ -40,12 +40,17 @@ def new_page(shell: Shell) -> Widget:
     return page(shell, _("New boat"), shell.desk.policy.people[shell.person].name, body, foot)
 
 
+def nothing_chosen() -> Problem:
+    """A job of no procedure."""
+    return Problem("C120", "nothing is chosen", "the steps depend on it", "choose what is to be done")
+
+
 def _begin(shell: Shell, practice: bool) -> None:
     board_page = to("board_page")
     walk_page = to("walk_page")
     procedure = shell.draft.get("procedure", "")
     if not procedure:
-        shell.trouble(Problem("C120", "nothing is chosen", "the steps depend on it", "choose what is to be done"))
+        shell.trouble(nothing_chosen())
         return
     try:
         answer = shell.desk.start(shell.desk.load(procedure), shell.draft.get("boat", ""), shell.person, practice,

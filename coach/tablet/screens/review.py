@@ -30,7 +30,7 @@ from coach.view.review import STATE_WORDS, FlagLine, JobLine, board_view, job_li
 from coach.view.season import Figure, season_view
 from coach.view.story import time_line
 from coach.view.texts import problem_text
-from coach.yard.review import STATES, Board, Filters, Line, people_of
+from coach.yard.review import BOARD_ORDER, Board, Filters, Line, people_of
 from coach.yard.season import season
 from coach.yard.shelf import Unread
 from coach.yard.spans import season_span, week_of, week_span, zone_of
@@ -110,7 +110,7 @@ def _choices(shell: Shell, board: Board) -> dict[str, list[tuple[str, str]]]:
         "who": list(people_of([line.row for line in lines])),
         "week": [(week, week) for week in weeks[:WEEKS]],
         "kind": sorted(kinds.items(), key=lambda pair: pair[1]),
-        "state": [(state, _(STATE_WORDS[state])) for state in STATES if state in states],
+        "state": [(state, _(STATE_WORDS[state])) for state in BOARD_ORDER if state in states],
     }
 
 
