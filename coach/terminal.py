@@ -318,10 +318,10 @@ class Walk:
     def _trip(self, view: WalkView) -> None:
         assert view.trip is not None
         self._say(_("TRIP. %(first)s") % {"first": view.trip.first})
+        self._english(view.trip.english)
         for line in view.trip.hands:
             self._say(f"  - {line}")
-        for line in view.trip.english:
-            self._english(line)
+            self._english(english_of(line))
         answer = self._ask("  " + (_("'reset'") if view.trip.out else _("'out' when the flame is out")) + " ").strip()
         if answer == "out":
             self._send(act.FlameOut(self._by))

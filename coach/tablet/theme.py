@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 # Density-independent pixels to the millimetre: Kivy's dp is 1/160 inch.
 DP_PER_MM = 160 / 25.4
 # Capital heights, mm.
-NOTE, BODY, LEAD, TITLE, NUMBER, CLOCK = 3.2, 4.0, 5.0, 6.4, 10.0, 16.0
+NOTE, BODY, LEAD, TITLE, ORDER, NUMBER, CLOCK = 3.2, 4.0, 5.0, 6.4, 8.0, 10.0, 16.0
 TOUCH, GATE_TOUCH, GATE_GAP = 15.0, 20.0, 13.0
 
 
@@ -44,6 +44,7 @@ class Theme(EventDispatcher):
     body = NumericProperty(25)
     lead = NumericProperty(31)
     title = NumericProperty(40)
+    order = NumericProperty(50)
     number = NumericProperty(62)
     clock = NumericProperty(100)
 
@@ -114,7 +115,7 @@ class Theme(EventDispatcher):
     def _measure(self, *_: object) -> None:
         self.mm = DP_PER_MM * Metrics.density
         self.note, self.body, self.lead = map(self.text_size, (NOTE, BODY, LEAD))
-        self.title, self.number, self.clock = map(self.text_size, (TITLE, NUMBER, CLOCK))
+        self.title, self.order, self.number, self.clock = map(self.text_size, (TITLE, ORDER, NUMBER, CLOCK))
         self.gap, self.pad, self.radius = 3 * self.mm, 4 * self.mm, 1.6 * self.mm
         self.hair = max(1.2, 0.14 * self.mm)  # at 1 pixel the toolkit draws rounded frames unevenly
         self.touch, self.gate_touch, self.gate_gap = TOUCH * self.mm, GATE_TOUCH * self.mm, GATE_GAP * self.mm

@@ -28,7 +28,7 @@ from coach.core.moment import Moment
 from coach.core.rules import Rules
 from coach.core.state import ACCEPTED, CLOSED, PAUSED, STOPPED, STOPPING, State
 from coach.formats import quantity_text
-from coach.language import _, english_of
+from coach.language import _
 from coach.view.gate import GateView, ProofForm, gate_view, proof_form
 from coach.view.measures import MeasureField, NumberLine, default_unit, fields, number_lines
 from coach.view.texts import ReasonText, noted_english, noted_text, reason_text, reopened_text
@@ -104,14 +104,14 @@ class DebtLine:
 
 @dataclass(frozen=True)
 class TripView:
-    """What the trip screen says: the hands first, then why. english: all of it in English where that is due."""
+    """What the trip screen says: the hands first, then why. english: `first` in English where that is due, else ''."""
 
     step: str
     first: str
     reasons: tuple[str, ...]
     hands: tuple[str, ...]
     out: bool
-    english: tuple[str, ...] = ()
+    english: str = ""
 
 
 @dataclass(frozen=True)
@@ -295,10 +295,10 @@ def _trip(rules: Rules, state: State, system: str) -> TripView:
     trip = state.trip
     assert trip is not None
     hands = tuple(_(line) for line in HANDS)
-    english = tuple(filter(None, (noted_english(trip.first), *map(english_of, hands))))
     return TripView(
         _(rules.steps[trip.step].do) if trip.step in rules.steps else trip.step, noted_text(trip.first, system),
-        tuple(noted_text(reason, system) for reason in trip.reasons[1:]), hands, trip.out, english,
+        tuple(noted_text(reason, system) for reason in trip.reasons[1:]), hands, trip.out,
+        noted_english(trip.first),
     )
 
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.language import _, n_
 from coach.tablet.routes import to
 from coach.tablet.shell import Shell
-from coach.tablet.widgets.body import Foot, Pair, Pane, ScrollBody
+from coach.tablet.widgets.body import Foot, PageBox, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.moving import MovingPicture
 from coach.tablet.widgets.picture import PictureView
@@ -25,21 +24,11 @@ from coach.view.pictures.motion import MOTIONS
 BAR_STATE = {"proven": "proven", "missing": "missing", "lapsed": "lapsed", "clock": "lapsed", "withdrawn": "withdrawn", "unmet": "unmet"}
 
 
-class PageBox(BoxLayout):
-    """A page. `on_tick`, if set, is called once a second."""
-
-    on_tick: Callable[[], None] | None = None
-
-    def tick(self) -> None:
-        """A second has passed."""
-        if self.on_tick is not None:
-            self.on_tick()
-
-
 def page(
     shell: Shell, title: str, under: str, body: Sequence[Widget], foot: Sequence[Widget] = (), *, drawing: Drawing | None = None,
     bar: SafeguardBar | None = None, picks: Sequence[tuple[str, str, str]] = (), pick: Callable[[str], None] | None = None,
-    gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True, quiet: bool = False,
+    gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True, quiet: bool = False, alarm: bool = False,
+    piled: bool = False,
 ) -> PageBox:
     """A whole page.
 
@@ -52,10 +41,12 @@ def page(
         gate: larger targets and gaps.
         back: whether the way back is shown; by default where there is one.
         share: the picture's part of the width.
+        alarm: the page is danger red all over.
+        piled: the buttons of the foot stand one over the other in portrait.
         quiet: the strip of running times has no keys: the page has its own for each.
         emergency: the sign that leads to the emergency cards, on every page but these themselves.
     """
-    box = PageBox(orientation="vertical")
+    box = PageBox(alarm=alarm)
     signs = [*picks, *([("emergency", "alert", _("Emergency"))] if emergency else [])]
     top = TopBar(title=title, under=under, picks=signs, can_go_back=shell.can_go_back if back is None else back)
     top.bind(on_back=lambda *_: shell.back())
@@ -76,9 +67,9 @@ def page(
     if drawing is None:
         box.add_widget(scroll)
     else:
-        box.add_widget(_beside(shell, drawing, scroll, share))
+        box.add_widget(_beside(shell, drawing, scroll, share, 0.42 if bar is None or piled else 0.36))
     if foot:
-        row = Foot(gate=gate)
+        row = Foot(gate=gate, alarm=alarm, piled=piled)
         for widget in foot:
             row.add_widget(widget)
         box.add_widget(row)
@@ -92,8 +83,8 @@ def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
         pick(key)
 
 
-def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float) -> Pair:
-    pair = Pair(share=share, upright=0.42)
+def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float, upright: float) -> Pair:
+    pair = Pair(share=share, upright=upright)
     pane = Pane()
     motion = MOTIONS.get(drawing.name)
     pane.add_widget(PictureView(drawing=drawing) if motion is None else MovingPicture(drawing=drawing, hint=motion, moves=shell.wishes.motion))
@@ -102,9 +93,8 @@ def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float) ->
     return pair
 
 
-def safeguards_bar(view: GateView, blocked: bool = False, single: bool = False) -> SafeguardBar:
-    """The bar of a gate's view. blocked: it turns into the first reason; single: a tile for each, else one a state."""
-    reason = view.reasons[0].what if blocked and view.reasons else ""
+def safeguards_bar(view: GateView, reason: str = "", single: bool = False) -> SafeguardBar:
+    """The bar of a gate's view. reason: it says that heat is blocked, and this; single: a tile for each, else one a state."""
     guards = [Guard(tile.id, tile.name, BAR_STATE[tile.kind]) for tile in view.tiles]
     return SafeguardBar(guards=guards if single else _grouped(guards), reason=reason, left=view.needed - view.held, total=view.needed)
 

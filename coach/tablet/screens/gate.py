@@ -72,10 +72,13 @@ CLEARS: Mapping[str, Callable[[Shell, str], object]] = {
 }
 
 
-def reason_line(place: int, reason: ReasonText) -> ReasonLine:
-    """A reason with the key that clears it. Its key is its place, since two may be about the same thing."""
+def reason_line(place: int, reason: ReasonText, several: bool = False) -> ReasonLine:
+    """A reason with the key that clears it. Its key is its place, since two may be about the same thing.
+
+    several: there are more, and each must be in sight: what mends it stands there without why it matters.
+    """
     words = _(KEY_WORDS[reason.act]) if reason.act in KEY_WORDS else ""
-    return ReasonLine(str(place), reason.what, f"{reason.why} {reason.mend}", words, reason.english)
+    return ReasonLine(str(place), reason.what, reason.mend if several and reason.mend else f"{reason.why} {reason.mend}", words, reason.english)
 
 
 def clear(shell: Shell, reason: ReasonText) -> None:

@@ -26,6 +26,7 @@ from coach.view.texts import ReasonText, reason_text
 from coach.view.walk import WalkView, walk_view
 
 HOLD_TO_LIGHT = 2.0
+OUT_HIGH = 24.0  # mm, the control that puts the flame out
 
 
 def open_heat(shell: Shell, id: str) -> None:
@@ -44,13 +45,14 @@ def heat_page(shell: Shell, view: WalkView) -> Widget:
     assert step is not None and gate is not None
     reasons_now = _light_reasons(shell, step.id)
     blocked = bool(reasons_now)
-    lines = [reason_line(place, reason) for place, reason in enumerate(reasons_now)]
+    lines = [reason_line(place, reason, several=len(reasons_now) > 1) for place, reason in enumerate(reasons_now)]
     body: list[Widget] = []
+    words = ""
     if blocked:
         words = _("No flame yet. %(count)d to clear.") % {"count": len(lines)}
         reasons = ReasonList(reasons=lines, gate=True)
         reasons.bind(on_clear=lambda _list, key: clear(shell, reasons_now[int(key)]))
-        body += [Paragraph(words=words, size_name="title", bold=True), reasons, *told(step)]
+        body += [reasons, *told(step)]
     else:
         body += told(step)
         body.append(CautionPanel(signal="NOTICE", words=_("Every safeguard holds. Local fire codes and the tool's instructions come first.")))
@@ -59,7 +61,7 @@ def heat_page(shell: Shell, view: WalkView) -> Widget:
                       note="" if blocked else _("Hold it down"))
     light.bind(on_act=lambda *_: shell.send(act.Light(shell.person, step.id)))
     return page(shell, title(view), under(view), body, [light], drawing=None if blocked else picture_of(shell, step.picture),
-                bar=safeguards_bar(gate, blocked=blocked), picks=picks(), pick=lambda key: pick(shell, key), gate=True)
+                bar=safeguards_bar(gate, words), picks=picks(), pick=lambda key: pick(shell, key), gate=True)
 
 
 def _light_reasons(shell: Shell, id: str) -> tuple[ReasonText, ...]:
@@ -73,7 +75,7 @@ def lit_page(shell: Shell, view: WalkView) -> Widget:
     """The flame is lit: what to watch, what may be lost, and one way to put it out."""
     step, gate = view.step, view.gate
     assert step is not None and gate is not None
-    body: list[Widget] = [Paragraph(words=_("Flame lit"), size_name="number", bold=True, tone="bad"), *told(step)]
+    body: list[Widget] = [Paragraph(words=_("Flame lit"), size_name="order", bold=True, tone="bad"), *told(step)]
     soon = [tile for tile in gate.tiles if 0 <= tile.minutes <= 3]
     for tile in soon:
         row = ListRow(key=tile.id, words=_("%(name)s: look again soon") % {"name": tile.name},
@@ -81,12 +83,13 @@ def lit_page(shell: Shell, view: WalkView) -> Widget:
         row.bind(on_act=lambda touched, *_: open_proof(shell, touched.key))
         body.append(row)
     body += reasons_of(step)
-    lost = button(_("Something is lost"), lambda: shell.open(loss_page), "secondary", icon="alert", gate=True, size_hint_x=1 if theme.portrait else 0.6)
+    lost = button(_("Something is lost"), lambda: shell.open(loss_page), "secondary", icon="alert", gate=not theme.portrait,
+                  size_hint_x=1 if theme.portrait else 0.6)
     out = button(_("Flame out, tool closed"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off", gate=True,
-                 note=_lit_words(shell))
+                 note=_lit_words(shell), note_size="title" if theme.portrait else "lead", at_least=OUT_HIGH * theme.mm)
     shell.each_second(lambda: setattr(out, "note", _lit_words(shell)))
     made = page(shell, title(view), under(view), body, [lost, out], drawing=picture_of(shell, step.picture), bar=safeguards_bar(gate),
-                gate=True, back=False)
+                gate=True, back=False, piled=True)
     made.on_tick = lambda: _tick(shell, view)
     return made
 

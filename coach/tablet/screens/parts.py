@@ -58,10 +58,10 @@ def picture_of(shell: Shell, name: str) -> Drawing | None:
     return boat_picture(job.rules, job.state.measures, name, shell.system) if job and name else None
 
 
-def beside(words: str) -> list[Widget]:
+def beside(words: str, tone: str = "soft") -> list[Widget]:
     """The English of a safety text, small, where the language in use is not reviewed; nothing elsewhere."""
     english = english_of(words)
-    return [Paragraph(words=english, size_name="note", tone="soft")] if english else []
+    return [Paragraph(words=english, size_name="note", tone=tone)] if english else []
 
 
 def told(step: StepView) -> list[Widget]:

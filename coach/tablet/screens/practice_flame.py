@@ -22,12 +22,12 @@ from coach.practice.film import BURNING, COLD, HOLED, OVERHEATED, SHRUNK, Flame
 from coach.practice.film_work import DISTANCE, PARTS, SHRINK
 from coach.practice.run import Run
 from coach.tablet.routes import to
-from coach.tablet.screens.frame import PageBox, button
+from coach.tablet.screens.frame import button
 from coach.tablet.screens.heat import loss_page
 from coach.tablet.shell import Shell
 from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
-from coach.tablet.widgets.body import Foot, Pair, ScrollBody
+from coach.tablet.widgets.body import Foot, PageBox, Pair, ScrollBody
 from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.text import Paragraph

@@ -45,7 +45,7 @@ def proof_page(shell: Shell, id: str, view: WalkView | None = None) -> Widget:
         body += [CautionPanel(signal="CAUTION", words=reason.what, why=reason.mend, english=reason.english) for reason in form.reasons]
     for field in form.fields:
         if asked_now(field, typed):
-            body += [*question(shell, field, typed, form.id), *beside(field.ask)]
+            body += question(shell, field, typed, form.id)
     body += _limits(form)
     if view is not None and view.step is not None:
         body += [CautionPanel(signal=signal, words=text) for signal, text in view.step.cautions if signal in ("DANGER", "WARNING")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import monthrange
 from datetime import date, timedelta
 
 from kivy.uix.widget import Widget
@@ -10,6 +11,7 @@ from coach.core.gate import day_of
 from coach.formats import day_text, decimal_mark
 from coach.language import _
 from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.parts import beside
 from coach.tablet.screens.pin import confirm
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
@@ -27,7 +29,7 @@ RATINGS = ("1-A:10-B:C", "2-A:10-B:C", "2-A:20-B:C", "3-A:40-B:C", "4-A:60-B:C",
 
 
 def question(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Widget]:
-    """The widgets of a question."""
+    """The widgets of a question, with its English where the language in use is not reviewed."""
     if field.kind in ("yes_no", "choice"):
         return _tiles(shell, field, typed)
     if field.kind == "person":
@@ -38,7 +40,7 @@ def question(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Wi
                   badge=_shown(field, typed))
     openers = {"date": _open_date, "text": _open_rating}
     row.bind(on_act=lambda *_: openers.get(field.kind, _open_keypad)(shell, field, typed))
-    return [row]
+    return [row, *beside(field.ask)]
 
 
 def _people(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Widget]:
@@ -62,7 +64,7 @@ def _people(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Wid
         confirm(shell, key, field.ask, lambda: seen(key))
 
     tiles.bind(on_choose=choose)
-    return [Paragraph(words=field.ask, bold=True), tiles]
+    return [Paragraph(words=field.ask, bold=True), *beside(field.ask), tiles]
 
 
 def _shown(field: FormField, typed: Typed) -> str:
@@ -82,14 +84,14 @@ def _tiles(shell: Shell, field: FormField, typed: Typed) -> list[Widget]:
             shell.refresh()
 
     tiles.bind(on_choose=choose)
-    return [Paragraph(words=field.ask, bold=True), tiles]
+    return [Paragraph(words=field.ask, bold=True), *beside(field.ask), tiles]
 
 
 def _counter(field: FormField, typed: Typed) -> list[Widget]:
     typed.setdefault(field.id, "0")
     counter = Counter(label=field.ask, value=int(typed[field.id]), most=12)
     counter.bind(on_counted=lambda _counter, value: typed.__setitem__(field.id, str(int(value))))
-    return [counter]
+    return [counter, *beside(field.ask)]
 
 
 def _open_keypad(shell: Shell, field: FormField, typed: Typed) -> None:
@@ -130,6 +132,9 @@ def _open_date(shell: Shell, field: FormField, typed: Typed) -> None:
         tiles.bind(on_choose=lambda _tiles, key: _take(shell, field, typed, key))
         counters = [Counter(label=_("Year"), value=chosen.year, least=2000, most=2100), Counter(label=_("Month"), value=chosen.month, least=1, most=12),
                     Counter(label=_("Day"), value=chosen.day, least=1, most=31)]
+        for counter in counters[:2]:
+            counter.bind(value=lambda *_: _bound(counters))
+        _bound(counters)
         body = [Paragraph(words=field.ask, size_name="title", bold=True), tiles, *counters]
         return page(shell, field.ask, "", body, [button(_("Take this day"), lambda: _day(shell, field, typed, counters), "primary")])
 
@@ -137,9 +142,11 @@ def _open_date(shell: Shell, field: FormField, typed: Typed) -> None:
 
 
 def _day(shell: Shell, field: FormField, typed: Typed, counters: list[Counter]) -> None:
-    year, month, day = (int(counter.value) for counter in counters)
-    try:
-        text = date(year, month, day).isoformat()
-    except ValueError:
-        text = date(year, month, 28).isoformat()
-    _take(shell, field, typed, text)
+    _take(shell, field, typed, date(*(int(counter.value) for counter in counters)).isoformat())
+
+
+def _bound(counters: list[Counter]) -> None:
+    """The day goes no further than its month does, and is seen to."""
+    year, month, day = counters
+    day.most = monthrange(int(year.value), int(month.value))[1]
+    day.value = min(day.value, day.most)

@@ -7,6 +7,8 @@ Rules kept here:
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from kivy.clock import Clock
 from kivy.input.motionevent import MotionEvent
 from kivy.properties import BooleanProperty, NumericProperty
@@ -19,6 +21,18 @@ from coach.tablet.kv import load
 from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
 
 load(__file__)
+
+
+class PageBox(BoxLayout):
+    """A page from edge to edge. `alarm` turns its ground danger red; `on_tick`, if set, is called once a second."""
+
+    alarm = BooleanProperty(False)
+    on_tick: Callable[[], None] | None = None
+
+    def tick(self) -> None:
+        """A second has passed."""
+        if self.on_tick is not None:
+            self.on_tick()
 
 
 class BodyScroll(ScrollView):
@@ -111,17 +125,27 @@ class Pair(BoxLayout):
                 child.size_hint_y = 1 if across else part
 
 
+class Column(BoxLayout):
+    """Widgets one under the other, as high as they are together."""
+
+
 class Pane(BoxLayout):
     """The pane of a Pair that holds a picture: it keeps the distance from the edges that a ScrollBody keeps."""
 
 
 class Foot(BoxLayout):
-    """The row of buttons at the foot of a screen, all equally high; with `gate` the gaps are the larger ones."""
+    """The row of buttons at the foot of a screen, all equally high; with `gate` the gaps are the larger ones.
+
+    `alarm` as the page's; with `piled` the buttons stand one over the other in portrait, each across the whole width.
+    """
 
     gate = BooleanProperty(False)
+    alarm = BooleanProperty(False)
+    piled = BooleanProperty(False)
 
     def on_kv_post(self, base_widget: Widget) -> None:
         self.fbind("children", self._know)
+        self.fbind("orientation", self._level)
         self._know()
 
     def _know(self, *_: object) -> None:
@@ -131,7 +155,9 @@ class Foot(BoxLayout):
         self._level()
 
     def _level(self, *_: object) -> None:
-        """All buttons as high as the highest."""
+        """All buttons as high as the highest, unless they are piled."""
+        if self.orientation == "vertical":
+            return
         buttons = [child for child in self.children if child.property("own_height", True)]
         for button in buttons:
             button.at_least = max(each.own_height for each in buttons)

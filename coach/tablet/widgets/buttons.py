@@ -26,12 +26,13 @@ HOLD_STEP = 1 / 30
 class BigButton(Framed, ButtonBehavior, BoxLayout):
     """A button. Events: `on_act`.
 
-    `words` what it does; `note` one line under it; `icon` a sign before it; `kind` primary, secondary, danger or
+    `words` what it does; `note` one line under it, of `note_size`; `icon` a sign before it; `kind` primary, secondary, danger or
     quiet; `hold` seconds to keep the finger on it (0: a tap is enough); `gate` True on screens with the larger targets.
     """
 
     words = StringProperty("")
     note = StringProperty("")
+    note_size = StringProperty("note")
     icon = StringProperty("")
     kind = OptionProperty("secondary", options=KINDS)
     hold = NumericProperty(0)

@@ -9,7 +9,8 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
-from coach.tablet.widgets import body, buttons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets import buttons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets.body import Tiles
 
 load(__file__)
 
@@ -43,7 +44,7 @@ class ReasonRow(BoxLayout):
         """The button was used."""
 
 
-class ReasonList(BoxLayout):
+class ReasonList(Tiles):
     """All reasons, in the order in which a person clears them. Events: `on_clear(key)`. `reasons` of ReasonLine."""
 
     reasons = ListProperty([])

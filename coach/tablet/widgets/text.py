@@ -22,12 +22,12 @@ load(__file__)
 class Paragraph(Label):
     """Text that wraps at its width and is as high as it needs.
 
-    `words` the plain text; `size_name` note, body, lead, title, number or clock; `tone` the name of a colour role.
+    `words` the plain text; `size_name` note, body, lead, title, order, number or clock; `tone` the name of a colour role.
     `natural` is the width that it would have without wrapping, in pixels.
     """
 
     words = StringProperty("")
-    size_name = OptionProperty("body", options=["note", "body", "lead", "title", "number", "clock"])
+    size_name = OptionProperty("body", options=["note", "body", "lead", "title", "order", "number", "clock"])
     tone = StringProperty("ink")
 
     natural = NumericProperty(0)
