@@ -71,7 +71,7 @@ def _add_demo(commands: Any) -> None:
 
 def _add_walk(commands: Any) -> None:
     walk = commands.add_parser("walk", help=_("walk a procedure in the terminal"))
-    walk.add_argument("procedure", help="id, or a file")
+    walk.add_argument("procedure", nargs="?", default="", help="id, or a file")
     walk.add_argument("--boat", default="", help="name of the boat")
     walk.add_argument("--by", default="", metavar="PERSON", help="id of the technician in the crew list")
     walk.add_argument("--job", default="", help="go on with this job")

@@ -104,6 +104,9 @@ def _walk(given: argparse.Namespace) -> int:
     if given.job:
         job = desk.job(given.job)
     else:
+        if not given.procedure:
+            return _misuse(Problem("C116", "there is nothing to walk through", "a new job goes by a procedure, and a job under way is known by its id",
+                                   "name a procedure, or give --job ID; coach list shows both"))
         if not given.boat or not given.by:
             return _misuse(Problem("C101", "a new job needs a boat and a technician", "every record says for which boat and by whom",
                                    "add --boat NAME --by PERSON (the crew stands in policy.yaml of the data folder)"))
@@ -285,7 +288,7 @@ def _prove(given: argparse.Namespace) -> int:
     own = language.current()
     translations = {own: language.catalogue(own).gettext} if own != "en" else {}
     surroundings = Surroundings(frozenset(PICTURES), translations)
-    return run(list(given.files), given.json, print, surroundings, _procedure_folders(given))
+    return run(list(given.files), given.json, print, surroundings, _procedure_folders(given), _, rendered)
 
 
 def _new(given: argparse.Namespace) -> int:

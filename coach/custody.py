@@ -170,6 +170,8 @@ def show_keys(folder: Path, out: Out) -> int:
         return FINE
     out(_("the yard: %(key)s") % {"key": keyring.yard})
     for known in keyring.keys.values():
+        if known.id == keyring.yard:
+            continue
         out(f"{known.id}  {known.name}  {_standing(known)}")
     return FINE
 

@@ -22,7 +22,7 @@ from typing import Any
 from coach.core.canonical import canonical, parse
 from coach.core.events import Event
 from coach.core.moment import Moment
-from coach.core.problems import Problem, RecordError, fill
+from coach.core.problems import Phrase, Problem, RecordError, Words
 
 ZEROS = "0" * 64
 ENTRY_TAG = "coach entry 1"
@@ -49,7 +49,7 @@ class Entry:
         try:
             plain = parse(self.body)
         except RecordError as error:
-            raise RecordError(*(_no_event(self.seq, problem) for problem in error.problems)) from None
+            raise RecordError(*(_no_event(self.seq, _caused(problem)) for problem in error.problems)) from None
         faults = _shape_faults(plain, self.seq)
         if faults:
             raise RecordError(*faults)
@@ -144,14 +144,19 @@ def _event_faults(entry: Entry) -> list[Problem]:
 def _shape_faults(plain: Any, seq: int) -> list[Problem]:
     """What keeps a parsed value from being an event: missing, unknown and wrong fields."""
     if not isinstance(plain, dict):
-        return [_bad_shape(seq, "it is no map")]
+        return [_no_event(seq, Phrase("it is no map"))]
     if {name: type(value) for name, value in plain.items()} == _FIELDS:
         return []
-    faults = [_bad_shape(seq, f"'{name}' is missing") for name in _FIELDS if name not in plain]
-    faults += [_bad_shape(seq, f"'{name}' is unknown") for name in plain if name not in _FIELDS]
+    faults = [
+        _no_event(seq, Phrase("'%(field)s' is missing", {"field": name})) for name in _FIELDS if name not in plain
+    ]
+    faults += [
+        _no_event(seq, Phrase("'%(field)s' is unknown", {"field": name})) for name in plain if name not in _FIELDS
+    ]
     for name, kind in _FIELDS.items():
         if name in plain and type(plain[name]) is not kind:
-            faults.append(_bad_shape(seq, f"'{name}' is a {type(plain[name]).__name__}, not a {kind.__name__}"))
+            slots = {"field": name, "is": type(plain[name]).__name__, "due": kind.__name__}
+            faults.append(_no_event(seq, Phrase("'%(field)s' is a %(is)s, not a %(due)s", slots)))
     return faults
 
 
@@ -198,17 +203,11 @@ def _changed(entry: Entry, computed: str) -> Problem:
     )
 
 
-def _no_event(seq: int, cause: Problem) -> Problem:
-    return Problem(
-        "R205",
-        "entry %(seq)d cannot be read as an event: %(cause)s (%(code)s)",
-        "what cannot be read cannot be shown to anyone",
-        _KEEP,
-        slots={"seq": seq, "code": cause.code, "cause": fill(cause.what, cause.slots)},
-    )
+def _caused(cause: Problem) -> Phrase:
+    return Phrase("%(cause)s (%(code)s)", {"cause": Phrase(cause.what, cause.slots), "code": cause.code})
 
 
-def _bad_shape(seq: int, detail: str) -> Problem:
+def _no_event(seq: int, detail: Words) -> Problem:
     return Problem(
         "R205",
         "entry %(seq)d cannot be read as an event: %(detail)s",

@@ -261,8 +261,12 @@ def order_reasons(rules: Rules, state: State, step: Step) -> list[Reason]:
         found.append(Reason("G051", step.id, "this step is not asked of this boat", "it does not apply here", "go on to the next step"))
     elif asked is None:
         missing = [id for id in sorted(rules.measures_of(step.when.names if step.when else ())) if id not in state.measures]
-        found.append(Reason("G052", step.id, "it is not known yet whether this step applies: %(names)s", "an answer is missing",
-                            "measure or answer first", {"names": ", ".join(missing)}, act="measure"))
+        if missing:
+            found.append(Reason("G052", step.id, "it is not known yet whether this step applies: %(names)s", "an answer is missing",
+                                "measure or answer first", {"names": ", ".join(missing)}, act="measure"))
+        else:
+            found.append(Reason("G033", step.id, "whether this step applies cannot be worked out from the measures",
+                                "one of the measures cannot be true", "measure again what does not look right", act="measure"))
     for need in unmet_needs(rules, state, step):
         found.append(Reason("G053", need, "'%(step)s' comes first", "the order of work keeps people and boat safe",
                             "do that step first", {"step": rules.steps[need].do}, act="do"))

@@ -210,8 +210,23 @@ def _no(code: str, about: str, what: str, why: str, mend: str, **slots: object) 
 def _step(rules: Rules, id: str) -> Step | Refusal:
     step = rules.steps.get(id)
     if step is None:
-        return _no("G003", id, "there is no step '%(id)s'", "the procedure does not have it", "choose a step of the procedure", id=id)
+        return Refusal((_no_step(id),))
     return step
+
+
+def _no_step(id: str) -> Reason:
+    return Reason("G003", id, "there is no step '%(id)s'", "the procedure does not have it", "choose a step of the procedure", {"id": id})
+
+
+def _no_safeguard(id: str) -> Refusal:
+    return _no("G032", id, "there is no safeguard '%(id)s'", "the gate does not have it", "choose one of the gate", id=id)
+
+
+def _of_the_crew(rules: Rules, by: str, what: str) -> tuple[Reason, ...]:
+    """A reason if this person is no technician of the yard's crew."""
+    if rules.policy.has_role(by, TECHNICIAN):
+        return ()
+    return (Reason("G031", "person", what, "the record must say who did what", "choose a technician"),)
 
 
 def _text_reasons(about: str, text: str, what: str) -> tuple[Reason, ...]:
@@ -223,9 +238,9 @@ def _text_reasons(about: str, text: str, what: str) -> tuple[Reason, ...]:
 def _start(rules: Rules, state: State, action: act.Start, now: Moment) -> Sequence[Event] | Refusal:
     if state.status != NEW:
         return _no("G005", "job", "the job was started already", "a job is started once", "open another job")
-    person = rules.policy.person(action.by)
-    if person is None or TECHNICIAN not in person.roles:
-        return _no("G018", "person", "only a technician of the crew may start a job", "the record must say who did what", "choose a technician")
+    if reasons := _of_the_crew(rules, action.by, "only a technician of the crew may start a job"):
+        return Refusal(reasons)
+    person = rules.policy.people[action.by]
     if not action.boat.strip() or not action.job.strip():
         return _no("G006", "boat", "the boat has no name", "every record belongs to one boat", "name the boat")
     if not rules.proven and not action.practice:
@@ -345,7 +360,7 @@ def _start_timer(rules: Rules, state: State, action: act.StartTimer, now: Moment
 
 def _observe(rules: Rules, state: State, action: act.Observe, now: Moment) -> Sequence[Event] | Refusal:
     if action.safeguard not in rules.safeguards:
-        return _no("G003", action.safeguard, "there is no safeguard '%(id)s'", "the gate does not have it", "choose one of the gate", id=action.safeguard)
+        return _no_safeguard(action.safeguard)
     reasons = may_observe(rules, state, action.safeguard, action.by, now)
     if reasons:
         return Refusal(reasons)
@@ -367,7 +382,7 @@ def _observe(rules: Rules, state: State, action: act.Observe, now: Moment) -> Se
 
 def _withdraw(rules: Rules, state: State, action: act.Withdraw, now: Moment) -> Sequence[Event] | Refusal:
     if action.safeguard not in rules.safeguards:
-        return _no("G003", action.safeguard, "there is no safeguard '%(id)s'", "the gate does not have it", "choose one of the gate", id=action.safeguard)
+        return _no_safeguard(action.safeguard)
     if state.status in (NEW, *ENDS):
         return Refusal(working(state))
     why = action.why.strip() or "withdrawn"
@@ -434,9 +449,9 @@ def _resume(rules: Rules, state: State, action: act.Resume, now: Moment) -> Sequ
 def _hand_over(rules: Rules, state: State, action: act.HandOver, now: Moment) -> Sequence[Event] | Refusal:
     person = rules.policy.person(action.by)
     reasons = (*(() if state.status in (PAUSED, STOPPING) else working(state)), *flame_gone(state))
-    if person is None or TECHNICIAN not in person.roles:
-        reasons += (Reason("G018", "person", "only a technician of the crew may take the job", "the record must say who did what", "choose a technician"),)
-    elif action.by == state.technician:
+    stranger = _of_the_crew(rules, action.by, "only a technician of the crew may take the job")
+    reasons += stranger
+    if not stranger and action.by == state.technician:
         reasons += (Reason("G024", "person", "this person has the job already", "there is nothing to hand over", "go on"),)
     return Refusal(reasons) if reasons else (Event("handed_over", now, action.by, {"to": action.by, "name": person.name if person else ""}),)
 
@@ -512,7 +527,7 @@ def _send_back(rules: Rules, state: State, action: act.SendBack, now: Moment) ->
         reasons += (Reason("G028", "steps", "no step is named", "the technician must know what to mend", "name a step and the reason"),)
     for id, why in action.steps:
         if id not in rules.steps:
-            reasons += (Reason("G003", id, "there is no step '%(id)s'", "the procedure does not have it", "choose a step of the procedure", {"id": id}),)
+            reasons += (_no_step(id),)
         reasons += _text_reasons(id, why, "the reason is missing")
     if reasons:
         return Refusal(reasons)

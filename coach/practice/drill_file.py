@@ -29,6 +29,7 @@ from coach.reader.faults import Faults, clip
 from coach.reader.fields import ID, Fields, unknown_word
 from coach.reader.load import ENDING, load_procedure, read_bytes
 from coach.reader.nodes import read_tree
+from coach.reader.schema import same_as_file
 from coach.yard.skills import SKILLS
 
 KEYS = (
@@ -186,16 +187,8 @@ def _day(wall: int) -> date:
 
 def _drill(fields: Fields, file: str, procedure: Procedure, starts: int, names: Names) -> Drill:
     id = fields.id("drill", required=True)
-    if id is not None and id.text != file.removesuffix(ENDING):
-        fields.faults.add(
-            "P222",
-            "the id is '%(found)s', expected '%(due)s' as in the file's name",
-            "a file is found by its id",
-            "write '%(due)s', or rename the file",
-            id.place,
-            found=clip(id.text),
-            due=clip(file.removesuffix(ENDING)),
-        )
+    if id is not None:
+        same_as_file(fields.faults, id, file.removesuffix(ENDING))
     role = fields.word("role", (TECHNICIAN, SUPERVISOR)) or TECHNICIAN
     made = Drill(
         id.text if id else "",

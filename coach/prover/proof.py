@@ -9,7 +9,7 @@ Knows nothing of: how it was found, where it is kept.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,6 +18,11 @@ from coach.core.problems import render as render_problem
 from coach.prover.findings import Finding
 
 PROVEN, REFUTED, NOT_PROVEN = "proven", "refuted", "not proven"
+VERDICTS = {
+    PROVEN: "%(procedure)s: proven (%(states)d states in %(slices)d slices)",
+    REFUTED: "%(procedure)s: refuted (%(states)d states in %(slices)d slices)",
+    NOT_PROVEN: "%(procedure)s: not proven (%(states)d states in %(slices)d slices)",
+}
 
 
 @dataclass(frozen=True)
@@ -35,14 +40,23 @@ class Proof:
     states: int = 0
 
 
-def render(proof: Proof) -> str:
-    """A proof as text for a terminal."""
-    lines = [f"{proof.procedure}: {proof.verdict} ({proof.states} states in {proof.slices} slices)"]
+def render(
+    proof: Proof, say: Callable[[str], str] = str, told: Callable[[Problem], str] = render_problem
+) -> str:
+    """A proof as text for a terminal.
+
+    Args:
+        proof: what was found.
+        say: translates a text; English if not given.
+        told: words a problem; in English if not given.
+    """
+    slots = {"procedure": proof.procedure, "states": proof.states, "slices": proof.slices}
+    lines = [say(VERDICTS[proof.verdict]) % slots]
     for finding in proof.findings:
-        lines += ["", render_problem(finding.problem)]
+        lines += ["", told(finding.problem)]
         lines += [f"    {number:>3}. {line}" for number, line in enumerate(finding.story, 1)]
     for problem in proof.open:
-        lines += ["", render_problem(problem)]
+        lines += ["", told(problem)]
     return "\n".join(lines)
 
 

@@ -150,9 +150,8 @@ def dimensions(procedure: Procedure, functions: Mapping[str, Function]) -> Itera
     declared = procedure.declared()
     due = {number.id: number.kind for number in procedure.numbers.values()}
     for owner, formula, place in _formulas(procedure):
-        wanted = due.get(owner, "yes_no") if owner in procedure.numbers else "yes_no"
         try:
-            check(formula, declared, functions, due=wanted)  # type: ignore[arg-type]
+            check(formula, declared, functions, due=due.get(owner, "yes_no"))  # type: ignore[arg-type]
         except FormulaError as error:
             yield from (Flaw(UNITS, owner, problem.at(place), True) for problem in error.problems)
     for number in procedure.numbers.values():

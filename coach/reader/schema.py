@@ -82,7 +82,7 @@ def _procedure(draft: Draft, tree: Node, file: str) -> Procedure:
     _refuse_keys(fields)
     id = fields.id("procedure", required=True)
     if id:
-        _same_as_file(draft, id, file)
+        same_as_file(draft.faults, id, _stem(file))
     version = fields.whole("version", 1, MAX_VERSION, required=True)
     title, purpose = fields.text("title", required=True), fields.text("purpose", required=True)
     fits = tuple(word.text for word in fields.words("fits", "words"))
@@ -121,10 +121,10 @@ def _stem(file: str) -> str:
     return file.replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".yaml")
 
 
-def _same_as_file(draft: Draft, id: Scalar, file: str) -> None:
-    due = _stem(file)
+def same_as_file(faults: Faults, id: Scalar, due: str) -> None:
+    """Notes that an id is not the one that is due by the file's name."""
     if id.text != due:
-        draft.faults.add(
+        faults.add(
             "P222", "the id is '%(found)s', expected '%(due)s' as in the file's name", "a file is found by its id",
             "write '%(due)s', or rename the file", id.place, found=clip(id.text), due=clip(due),
         )
@@ -238,6 +238,6 @@ def _part(draft: Draft, tree: Node, file: str, inside: tuple[str, ...]) -> None:
         draft.complete = False
     id = fields.id("part", required=True)
     if id:
-        _same_as_file(draft, id, file)
+        same_as_file(draft.faults, id, _stem(file))
     _shared(draft, fields, inside)
 

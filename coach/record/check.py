@@ -117,7 +117,7 @@ def _no_key(word: str, signed: Signed) -> Problem:
 
 def _wrong_key(id: str) -> Problem:
     return Problem(
-        "R303",
+        "R306",
         "the public key under the name %(key)s is another key",
         "someone may have put in a key of their own",
         _KEEP,
@@ -137,7 +137,7 @@ def _wrong_text(hash: str) -> Problem:
 
 def _no_text(hash: str) -> Problem:
     return Problem(
-        "R305",
+        "R307",
         "the procedure or policy text %(hash)s is missing",
         "the record does not show by which rules the job was done",
         "export the job again from the tablet that wrote it",

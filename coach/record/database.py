@@ -43,7 +43,7 @@ _WORDS = {
                            "folder to another disk soon")),
     sqlite3.SQLITE_CORRUPT: ("R405", "the ledger's file is damaged", ("keep the file as it is, bring back the last "
                              "copy, and receive the yard's jobs again")),
-    sqlite3.SQLITE_NOTADB: ("R405", "the ledger's file is no ledger", "see that the data folder is the right one"),
+    sqlite3.SQLITE_NOTADB: ("R445", "the ledger's file is no ledger", "see that the data folder is the right one"),
 }  # fmt: skip
 _NO_RIGHT = sqlite3.OperationalError("no right to write this file")
 _NO_RIGHT.sqlite_errorcode, _NO_RIGHT.sqlite_errorname = sqlite3.SQLITE_READONLY, "SQLITE_READONLY"
@@ -228,7 +228,7 @@ def _problem(fault: sqlite3.Error | UnicodeDecodeError, path: Path) -> Problem:
 
 def _no_folder(path: Path, fault: OSError) -> Problem:
     return Problem(
-        "R403",
+        "R444",
         "the folder %(folder)s cannot be used (%(detail)s)",
         "without it nothing can be recorded",
         "make the folder writable, or set another data folder",

@@ -64,7 +64,7 @@ class Keyring:
         """The list of the yard whose key has the id `yard`.
 
         Raises:
-            RecordError R331: not this form, or of another yard, R332: a statement that does not hold.
+            RecordError R331: not this form, R333: of another yard, R332: a statement that does not hold.
         """
         lines = text.split(b"\n")
         if len(text) > LIMIT or lines[0] != FORM.encode() or lines[-1] != b"" or len(lines) < 3:
@@ -194,7 +194,7 @@ def _no_list() -> Problem:
 
 def _other_yard(yard: str) -> Problem:
     return Problem(
-        "R331",
+        "R333",
         "this list of keys is not by the yard's key %(yard)s",
         "a list by another hand could let a stranger's tablet in",
         "fetch the list from the yard, or ask the yard for its key's id and set it on this device",

@@ -68,7 +68,7 @@ def no_job(job: str) -> Problem:
         "R414",
         "there is no job '%(job)s' in this ledger",
         "nothing can be read or added",
-        "look at the board for the jobs there are",
+        "look for its id on the board, or with: coach list",
         slots={"job": job},
     )
 

@@ -230,7 +230,7 @@ class _Reader:
 
     def _not_one(self, kind: str) -> Problem:
         return Problem(
-            "R503",
+            "R509",
             "the line '%(kind)s' is there %(count)d times, not once",
             "every line of a record has its place",
             "keep this file and fetch the job again from the tablet that wrote it",

@@ -25,7 +25,7 @@ def load(folder: Path) -> Keyring | None:
     """The list this device goes by; None if it belongs to no yard yet.
 
     Raises:
-        RecordError R331, R332: a file of ours was changed; X101 to X104: it cannot be read. X205: the yard is known,
+        RecordError R331 to R333: a file of ours was changed; X101 to X104: it cannot be read. X205: the yard is known,
             its list was not received yet.
     """
     if not (folder / YARD_FILE).exists():
@@ -54,7 +54,7 @@ def trust(folder: Path, yard: str, text: bytes) -> Keyring:
     """Join a yard: its key's id as a person read it out, and its list as it came.
 
     Raises:
-        RecordError X206: it belongs to a yard, X207: no key's id, R331, R332: the list is not that yard's.
+        RecordError X206: it belongs to a yard, X207: no key's id, R331 to R333: the list is not that yard's.
             StoreError R443: the disk failed.
     """
     if (folder / YARD_FILE).exists():

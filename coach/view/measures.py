@@ -72,21 +72,21 @@ def read_typed(measure: Measure, typed: str, system: str) -> tuple[Value, str]:
     """The value of what was typed, and its exact text for the record.
 
     Raises:
-        QuantityError: it cannot be read, is no option, or lies outside the plausible range (U301), all said in words.
+        QuantityError: it cannot be read, is no option, or lies outside the plausible range (U312), all said in words.
     """
     if measure.kind == "yes_no":
         return _read_yes_no(typed)
     if measure.kind == "choice":
         ids = [option.id for option in measure.options]
         if typed not in ids:
-            raise QuantityError(Problem("U300", "'%(typed)s' is not one of the answers", "the answer decides what is asked next",
+            raise QuantityError(Problem("U313", "'%(typed)s' is not one of the answers", "the answer decides what is asked next",
                                         "choose one of: %(ids)s", slots={"typed": typed, "ids": ", ".join(ids)}))
         return typed, typed
     quantity = parse_quantity(typed, measure.kind, default_unit=default_unit(measure.kind, system), decimal=decimal_mark())
     low, high = measure.low, measure.high
     if (low is not None and quantity < low) or (high is not None and quantity > high):
         slots = {"name": measure.id, "value": shown_value(measure, quantity, system), "range": range_text(measure, system)}
-        raise QuantityError(Problem("U301", "%(name)s: %(value)s is outside the plausible range, %(range)s",
+        raise QuantityError(Problem("U312", "%(name)s: %(value)s is outside the plausible range, %(range)s",
                                     "a slip of the tape or of the unit is likely", "measure again and look at the unit", slots=slots))
     return quantity, as_text(quantity)
 

@@ -55,7 +55,7 @@ def test_a_job_left_overnight_is_taken_on_by_another() -> None:
     assert bench.state.hands == {"ana", "joel"}
 
 
-@pytest.mark.parametrize(("to", "code"), [("ana", "G024"), ("pia", "G018"), ("marta", "G018"), ("nobody", "G018")])
+@pytest.mark.parametrize(("to", "code"), [("ana", "G024"), ("pia", "G031"), ("marta", "G031"), ("nobody", "G031")])
 def test_a_job_passes_to_another_technician_only(to: str, code: str) -> None:
     assert Bench().ready().codes(act.HandOver(to)) == [code]
 

@@ -20,7 +20,7 @@ def test_a_job_starts_with_a_boat_a_technician_and_a_proven_procedure() -> None:
     bench = Bench()
     assert bench.texts(act.Start("marta", "job-1",
         "Dunlin")) == ["only a technician of the crew may start a job - choose a technician"]
-    assert bench.codes(act.Start("nobody", "job-1", "Dunlin")) == ["G018"]
+    assert bench.codes(act.Start("nobody", "job-1", "Dunlin")) == ["G031"]
     assert bench.texts(act.Start("ana", "job-1", "  ")) == ["the boat has no name - name the boat"]
     assert bench.codes(act.Start("ana", "", "Dunlin")) == ["G006"]
     (event,) = bench.must(act.Start("ana", "job-1", " Dunlin "))
@@ -178,6 +178,14 @@ def test_a_condition_over_a_missing_answer_waits_for_it() -> None:
     ]
     bench.must(act.Measure("ana", "door", "no", "no"))
     assert bench.codes(act.Do("ana", "only", {"tick": True})) == ["G051"]  # a no decides it without the beam
+
+
+def test_a_condition_that_no_measure_decides_asks_to_measure_again() -> None:
+    bench = Bench(rules_for(one_step(step("only", when="beam / (beam - beam) > 1")))).start()
+    bench.must(act.Measure("ana", "beam", "3 m", "3 m"))
+    assert bench.texts(act.Do("ana", "only", {"tick": True})) == [
+        "whether this step applies cannot be worked out from the measures - measure again what does not look right"
+    ]
 
 
 @pytest.mark.parametrize(

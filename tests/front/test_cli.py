@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from coach import paths
+from coach import language, paths
 from coach.cli import main
 
 
@@ -117,6 +117,34 @@ def test_a_walk_by_nobody_of_the_crew_names_the_crew_or_where_to_write_it(
         "C111 'anna' is no technician of the crew\n    why   every record says by whom\n"
         "    mend  take one of: ana, joel, nia\n"
     )
+
+
+def test_a_walk_without_a_procedure_is_misuse_and_with_a_job_needs_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert main(["--data", str(tmp_path), "walk"]) == 2
+    assert "name a procedure, or give --job ID; coach list shows both" in capsys.readouterr().err
+    assert main(["--data", str(tmp_path), "walk", "--job", "dunlin-1"]) == 1
+    assert "R414 there is no job 'dunlin-1' in this ledger" in capsys.readouterr().err
+    (tmp_path / "policy.yaml").write_bytes((paths.procedures() / "yard" / "demo-policy.yaml").read_bytes())
+    monkeypatch.setattr("builtins.input", lambda _question: "quit")
+    begin = ["walk", "cylinder-change", "--boat", "The cart", "--by", "ana"]
+    assert main(["--data", str(tmp_path), *begin]) == 0
+    job = capsys.readouterr().out.splitlines()[-1].split(" ")[1].rstrip(":")
+    assert main(["--data", str(tmp_path), "walk", "--job", job]) == 0
+    assert f"job {job}: " in capsys.readouterr().out
+
+
+def test_a_procedure_that_cannot_be_used_is_a_finding_of_the_proof_in_the_language_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("procedure: bad\nstges: []\n", encoding="utf-8")
+    assert main(["prove", str(bad)]) == 1
+    assert "P201 a procedure has no key 'stges'" in capsys.readouterr().out
+    assert main(["--language", "fr", "prove", str(bad)]) == 1
+    language.use("en")
+    assert "    que faire  écrivez «\u00a0stages\u00a0»" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("words", [("enrol", "tablet.pem"), ("revoke", "0" * 32)])

@@ -215,7 +215,7 @@ def test_another_yards_word_does_not_count(yard: tuple[Folder, Folder, Path], tm
     _, _, stick = yard
     fresh = Folder(tmp_path / "fresh")
     assert fresh.run(custody.join_yard, "f" * 32, stick / "yard-keys") == 1
-    assert "R331 this list of keys is not by the yard's key" in fresh.lines[0]
+    assert "R333 this list of keys is not by the yard's key" in fresh.lines[0]
     assert fresh.run(custody.join_yard, "not an id", stick / "yard-keys") == 1
     assert fresh.lines[0].startswith("X207 'not an id' is no key's id")
     assert fresh.run(custody.show_keys) == 0

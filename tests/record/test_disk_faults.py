@@ -295,5 +295,5 @@ def test_what_is_no_database_is_said(spot: Path) -> None:
     with pytest.raises(StoreError) as caught:
         ledger(spot)
     assert str(caught.value).split("\n")[0] == (
-        "R405 the ledger's file is no ledger (ledger.db: file is not a database, SQLITE_NOTADB)"
+        "R445 the ledger's file is no ledger (ledger.db: file is not a database, SQLITE_NOTADB)"
     )

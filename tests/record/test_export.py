@@ -120,7 +120,7 @@ def test_with_the_yards_list_a_strangers_file_is_refused(tmp_path: Path) -> None
         (b"", "record: R502 the file does not begin with 'coach-job 1'"),
         (b"PK\x03\x04zip", "record: R502 the file does not begin with 'coach-job 1'"),
         (b"coach-job 2\n", "record: R502 the file does not begin with 'coach-job 1'"),
-        (b"coach-job 1\n", "R503 the line 'job' is there 0 times, not once"),
+        (b"coach-job 1\n", "R509 the line 'job' is there 0 times, not once"),
         (b"coach-job 1\n" + b"\n" * 200_000, "R501 the file is larger than any record of a job"),
         (b"coach-job 1\n" + b"x" * sealed.LIMIT, "R501 the file is larger than any record of a job"),
         (b"coach-job 1\njob ..\n", "record:2:1: R503 line 2 does not belong: it names no job"),

@@ -229,7 +229,7 @@ def test_a_cut_list_is_a_true_older_list_and_does_not_go_on_from_the_newer() -> 
 
 
 def test_another_yards_list_is_refused() -> None:
-    with pytest.raises(RecordError, match="R331 this list of keys is not by the yard's key"):
+    with pytest.raises(RecordError, match="R333 this list of keys is not by the yard's key"):
         Keyring.read(Keyring.begin(key(8)).text, key(9).key_id)
     with pytest.raises(RecordError, match="R332 line 3 of the yard's list of keys does not hold: the yard's signature"):
         Keyring.begin(key(9)).enrol(key(8), key(1).public, "Tablet 1", 1000)

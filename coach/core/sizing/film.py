@@ -310,7 +310,7 @@ def two_films(width: Number, widths: tuple[Number, ...], lap: Number = WELDED_LA
         The wider and the narrower film, m.
 
     Raises:
-        QuantityError U301 to U303: an argument outside its range; U307: no pair is wide enough.
+        QuantityError U301 to U303: an argument outside its range; U308: no pair is wide enough.
 
     Source: definition.
     """
@@ -321,7 +321,7 @@ def two_films(width: Number, widths: tuple[Number, ...], lap: Number = WELDED_LA
         what = "no two films of the stock joined are %(width)s wide"
         why = "a cover of three films has seams that this sizing does not know"
         mend = "order wider rolls"
-        raise QuantityError(Problem("U307", what, why, mend, None, {"width": f"{float(width):.3f} m"}))
+        raise QuantityError(Problem("U308", what, why, mend, None, {"width": f"{float(width):.3f} m"}))
     return min(pairs, key=lambda pair: (pair[0] + pair[1], pair[0]))
 
 
