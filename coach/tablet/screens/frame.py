@@ -28,7 +28,7 @@ def page(
     shell: Shell, title: str, under: str, body: Sequence[Widget], foot: Sequence[Widget] = (), *, drawing: Drawing | None = None,
     bar: SafeguardBar | None = None, picks: Sequence[tuple[str, str, str]] = (), pick: Callable[[str], None] | None = None,
     gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True, quiet: bool = False, alarm: bool = False,
-    piled: bool = False,
+    piled: bool = False, line: Widget | None = None,
 ) -> PageBox:
     """A whole page.
 
@@ -42,6 +42,7 @@ def page(
         back: whether the way back is shown; by default where there is one.
         share: the picture's part of the width.
         alarm: the page is danger red all over.
+        line: what stands under the title bar (how far the job is).
         piled: the buttons of the foot stand one over the other in portrait.
         quiet: the strip of running times has no keys: the page has its own for each.
         emergency: the sign that leads to the emergency cards, on every page but these themselves.
@@ -52,9 +53,11 @@ def page(
     top.bind(on_back=lambda *_: shell.back())
     top.bind(on_pick=lambda _bar, key: _picked(shell, key, pick))
     box.add_widget(top)
+    if line is not None:
+        box.add_widget(line)
     if bar is not None:
         bar.bind(on_open=lambda *_: shell.open(to("gate_page")))
-    above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2)
+    above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2, spaced=line is not None)
     times = to("strip")(shell, quiet=quiet or (bar is not None and bool(bar.reason))) if shell.job is not None else None
     for widget in (bar, times):
         if widget is not None:

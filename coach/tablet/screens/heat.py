@@ -10,7 +10,7 @@ from coach.language import _, english_of
 from coach.tablet.routes import route
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.gate import clear, reason_line
-from coach.tablet.screens.parts import pick, picks, picture_of, reasons_of, title, told, under
+from coach.tablet.screens.parts import pick, picks, picture_of, reasons_of, stage_line, title, told, under
 from coach.tablet.screens.proof import open_proof
 from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
@@ -61,7 +61,8 @@ def heat_page(shell: Shell, view: WalkView) -> Widget:
                       note="" if blocked else _("Hold it down"))
     light.bind(on_act=lambda *_: shell.send(act.Light(shell.person, step.id)))
     return page(shell, title(view), under(view), body, [light], drawing=None if blocked else picture_of(shell, step.picture),
-                bar=safeguards_bar(gate, words), picks=picks(), pick=lambda key: pick(shell, key), gate=True)
+                bar=safeguards_bar(gate, words), picks=picks(), pick=lambda key: pick(shell, key), gate=True,
+                line=stage_line(view))
 
 
 def _light_reasons(shell: Shell, id: str) -> tuple[ReasonText, ...]:
@@ -89,7 +90,7 @@ def lit_page(shell: Shell, view: WalkView) -> Widget:
                  note=_lit_words(shell), note_size="title" if theme.portrait else "lead", at_least=OUT_HIGH * theme.mm)
     shell.each_second(lambda: setattr(out, "note", _lit_words(shell)))
     made = page(shell, title(view), under(view), body, [lost, out], drawing=picture_of(shell, step.picture), bar=safeguards_bar(gate),
-                gate=True, back=False, piled=True)
+                gate=True, back=False, piled=True, line=stage_line(view))
     made.on_tick = lambda: _tick(shell, view)
     return made
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from kivy.uix.widget import Widget
 
@@ -15,7 +16,7 @@ from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.number import NumberTile
 from coach.tablet.widgets.picture import PictureView
-from coach.tablet.widgets.progress import ProgressByStage
+from coach.tablet.widgets.progress import ProgressByStage, StageLine
 from coach.tablet.widgets.progress import StageMark as Mark
 from coach.tablet.widgets.text import Paragraph
 from coach.view.drawing import Drawing
@@ -115,7 +116,16 @@ def debts_card(debts: Sequence[DebtLine]) -> list[Widget]:
 
 
 def stages(view: WalkView) -> Widget:
-    """The tape of stages."""
+    """The tape of stages, with its words."""
+    return ProgressByStage(**_tape(view))
+
+
+def stage_line(view: WalkView) -> Widget:
+    """The tape of stages as a line over a step, whose title bar has the words."""
+    return StageLine(**_tape(view))
+
+
+def _tape(view: WalkView) -> dict[str, Any]:
     marks = [Mark(mark.title, mark.done, mark.of) for mark in view.stages]
     now = next((place for place, mark in enumerate(view.stages) if mark.kind == "now"), len(marks) - 1)
-    return ProgressByStage(stages=marks, current=now)
+    return {"stages": marks, "current": now}

@@ -10,7 +10,7 @@ from coach.core import actions as act
 from coach.language import _
 from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page, safeguards_bar
-from coach.tablet.screens.parts import beside, pick, picks, reasons_of, title, under
+from coach.tablet.screens.parts import beside, pick, picks, reasons_of, stage_line, title, under
 from coach.tablet.screens.questions import BESIDE, question
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.card import Card
@@ -54,7 +54,8 @@ def proof_page(shell: Shell, id: str, view: WalkView | None = None) -> Widget:
     bar = safeguards_bar(seen.gate) if seen.gate else None
     foot = [button(_("This is what I see"), lambda: _answer(shell, form, typed, at_step), "primary", icon="tick")]
     return page(shell, title(seen), under(seen) if at_step else form.name, body, foot, bar=bar,
-                picks=picks() if at_step else (), pick=(lambda key: pick(shell, key)) if at_step else None, gate=True)
+                picks=picks() if at_step else (), pick=(lambda key: pick(shell, key)) if at_step else None, gate=True,
+                line=stage_line(seen) if at_step else None)
 
 
 def _limits(form: ProofForm) -> list[Widget]:

@@ -13,7 +13,7 @@ from coach.tablet.screens import evidence as given
 from coach.tablet.screens.entry import open_measure
 from coach.tablet.screens.frame import button, page, safeguards_bar
 from coach.tablet.screens.heat import open_heat
-from coach.tablet.screens.parts import debts_card, number_tiles, pick, picks, picture_of, reasons_of, title, told, under
+from coach.tablet.screens.parts import debts_card, number_tiles, pick, picks, picture_of, reasons_of, stage_line, title, told, under
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.field import Field
@@ -53,7 +53,7 @@ def step_page(shell: Shell, view: WalkView) -> Widget:
     bar = safeguards_bar(view.gate) if view.gate and _near_gate(shell) else None
     shell.each_second(lambda: _follow(shell, step))
     return page(shell, title(view), under(view), body, foot, drawing=picture_of(shell, step.picture), bar=bar, picks=picks(),
-                pick=lambda key: pick(shell, key))
+                pick=lambda key: pick(shell, key), line=stage_line(view))
 
 
 def _follow(shell: Shell, step: StepView) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from kivy.clock import Clock
 from kivy.graphics import Color, Line, Rectangle
-from kivy.properties import ListProperty, NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
@@ -28,10 +28,11 @@ class StageMark:
 
 
 class TapeMeasure(Widget):
-    """The tape: one stretch a stage, as long as its share of the steps, one tick a step."""
+    """The tape: one stretch a stage, as long as its share of the steps, one tick a step; `thin` leaves the ticks out."""
 
     stages = ListProperty([])
     current = NumericProperty(0)
+    thin = BooleanProperty(False)
 
     def __init__(self, **kwargs: object) -> None:
         self._again = Clock.create_trigger(self._draw, -1)
@@ -51,7 +52,7 @@ class TapeMeasure(Widget):
             return
         unit, x = self.width / steps, self.x
         with self.canvas:
-            Color(rgba=theme.wash)
+            Color(rgba=theme.card if self.thin else theme.wash)
             Rectangle(pos=self.pos, size=self.size)
             for place, stage in enumerate(self.stages):
                 self._stage(stage, x, unit, place == self.current)
@@ -60,13 +61,20 @@ class TapeMeasure(Widget):
     def _stage(self, stage: StageMark, x: float, unit: float, here: bool) -> None:
         Color(rgba=theme.good if stage.done >= stage.total else theme.primary)
         Rectangle(pos=(x, self.y), size=(stage.done * unit, self.height))
-        for step in range(1, stage.total):
+        for step in () if self.thin else range(1, stage.total):
             Color(rgba=theme.card if step < stage.done else theme.line)
             Line(points=(x + step * unit, self.y, x + step * unit, self.y + self.height * 0.45), width=0.09 * theme.mm)
         Color(rgba=theme.ink)
         Line(points=(x, self.y, x, self.top), width=0.2 * theme.mm)
         if here:
             Line(rectangle=(x, self.y, stage.total * unit, self.height), width=0.3 * theme.mm)
+
+
+class StageLine(BoxLayout):
+    """The tape as a line over a step: what is done is filled, the present stage is framed."""
+
+    stages = ListProperty([])
+    current = NumericProperty(0)
 
 
 class ProgressByStage(BoxLayout):

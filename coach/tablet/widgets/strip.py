@@ -61,9 +61,13 @@ class CallingKey(Framed, ButtonBehavior, BoxLayout):
 
 
 class Above(BoxLayout):
-    """What stands above a page's body: bar and strip, side by side in landscape where `together` allows it."""
+    """What stands above a page's body: bar and strip, side by side in landscape where `together` allows it.
+
+    `spaced`: something lies between this and the title bar's signs, so that it keeps no distance of its own.
+    """
 
     together = BooleanProperty(False)
+    spaced = BooleanProperty(False)
 
 
 class TimerStrip(BoxLayout):
