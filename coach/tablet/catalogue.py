@@ -9,14 +9,13 @@ Proved by: tests/tablet/test_screens.py (every function that builds a page is sh
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.language import _
-from coach.practice.drill_file import list_drills
 from coach.reader.cards import emergency_cards
+from coach.tablet.practice_scenes import PRACTICE_SCENES
 from coach.tablet.routes import to
 from coach.tablet.screens.emergency import card_page
 from coach.tablet.screens.ended import accept_page, reason_page, send_back_page, story_page
@@ -29,17 +28,12 @@ from coach.tablet.screens.menu import excuse_page, measures_page, stop_page
 from coach.tablet.screens.new import nothing_chosen
 from coach.tablet.screens.photo import files_page
 from coach.tablet.screens.pin import confirm, unlock_sheet
-from coach.tablet.screens.practice import drill_page
-from coach.tablet.screens.practice_crew import crew_page
-from coach.tablet.screens.practice_questions import questions_page
-from coach.tablet.screens.practice_run import PracticeShell
 from coach.tablet.screens.proof import open_proof
 from coach.tablet.screens.sign import MEANING
 from coach.tablet.screens.stopping import tag_page, undo_page
 from coach.tablet.shell import Shell
 from coach.tablet.showroom import Screen
 from coach.tablet.widgets.buttons import BigButton
-from coach.tablet.widgets.choices import ChoiceTile
 from coach.tablet.widgets.keypad import Keypad
 from coach.tablet.widgets.people import PersonTile
 from coach.tablet.widgets.pinpad import PinPad
@@ -47,7 +41,6 @@ from coach.tablet.widgets.rows import ListRow
 from coach.view.walk import walk_view
 
 TWINS = ("gate-protection", "gate-fuel", "gate-area", "gate-air", "gate-gas", "gate-leak-test")
-DRILL = "gust-at-the-sides"
 
 
 def _every(shell: Shell, kind: type[Widget]) -> list[Widget]:
@@ -185,36 +178,6 @@ def _underway(shell: Shell) -> None:
     next(row for row in _every(shell, ListRow) if row.words == "Sanderling").dispatch("on_act")  # type: ignore[attr-defined]
 
 
-def _drill(then: Callable[[PracticeShell], object] = lambda inner: None) -> Callable[[Shell], None]:
-    """Begin a drill, then do something in it."""
-    def opened(shell: Shell) -> None:
-        drill = next(each for each in list_drills() if each.id == DRILL)
-        shell.open(lambda s: drill_page(s, drill))
-        next(each for each in _every(shell, BigButton) if each.kind == "primary").dispatch("on_act")  # type: ignore[attr-defined]
-        then(shell.page.shell)  # type: ignore[union-attr]
-
-    return opened
-
-
-def _burning(inner: PracticeShell) -> None:
-    """The flame at the film, after every safeguard was looked at and stated."""
-    run = inner.run
-    for id in run.rules.safeguards:
-        if id != "operator":
-            run.look(id)
-        run.pass_seconds(15)
-        run.ask(act.Observe(inner.person, id, run.world.safeguard(id)))
-    inner.send(act.Light(inner.person, "shrink-sides"))
-
-
-def _answered(shell: Shell) -> None:
-    """A question of the day, answered wrongly."""
-    shell.open(questions_page)
-    tiles = _every(shell, ChoiceTile)
-    next(tile for tile in tiles if tile.key != "0").dispatch("on_release")  # type: ignore[attr-defined]
-    _every(shell, BigButton)[0].dispatch("on_act")
-
-
 FIRST: tuple[Screen, ...] = (
     Screen("who", "The first page: who is at the tablet, in which language", by=""),
     Screen("who-no-crew", "The first page of a yard that is not set up", by="", crew=False),
@@ -328,19 +291,6 @@ def _cards() -> tuple[Screen, ...]:
     return tuple(Screen(f"emergency-{card.id}", f"Emergency: {card.title}", then=opener(card), gate=True, twin=card.id != "fire-on-film") for card in emergency_cards())
 
 
-PRACTICE: tuple[Screen, ...] = (
-    Screen("practice", "The drills", then=lambda shell: shell.open(to("practice_page"))),
-    Screen("practice-begun", "A drill, as it begins", then=_drill()),
-    Screen("practice-at-boat", "At the boat", then=_drill(lambda inner: inner.open(inner._at_boat))),
-    Screen("practice-flame", "The finger is the flame", then=_drill(_burning)),
-    Screen("practice-leave", "Leave the drill?", then=_drill(lambda inner: inner.ask_leave())),
-    Screen("practice-judged", "The judgement of a drill", then=_drill(lambda inner: inner.leave())),
-    Screen("practice-brief", "What is told before a drill", then=lambda shell: shell.open(
-        lambda s: drill_page(s, next(each for each in list_drills() if each.id == DRILL)))),
-    Screen("practice-question", "A question of the day", then=lambda shell: shell.open(questions_page)),
-    Screen("practice-answered", "A question, answered", then=_answered),
-    Screen("practice-crew", "The crew by skill", by="marta", then=lambda shell: shell.open(crew_page)),
-    Screen("practice-person", "One of the crew, skill by skill", by="marta", then=lambda shell: (shell.open(crew_page), _row(0)(shell))),
-)
 # The pages of practice are measured in the suite by their own tests, all of them here in the full product.
-SCREENS: tuple[Screen, ...] = (*FIRST, *_cards(), *WALK, *GATE, *END, *(replace(screen, twin=True) for screen in PRACTICE))
+PRACTICE = tuple(Screen(scene.name, scene.says, by=scene.by, then=scene.open, twin=True) for scene in PRACTICE_SCENES)
+SCREENS: tuple[Screen, ...] = (*FIRST, *_cards(), *WALK, *GATE, *END, *PRACTICE)

@@ -246,11 +246,17 @@ def _real_pages(shell: Shell) -> None:
     shell.open(to("walk_page"))
 
 
+# Each kind of page once, then the same pages at other moments: who looks for every kind need not go on.
 PRACTICE_SCENES: tuple[PracticeScene, ...] = (
     PracticeScene("practice-drills", "The list of drills", _drills),
     PracticeScene("practice-briefing", "What is told before a drill", _briefing),
-    PracticeScene("practice-gate", "A drill at the gate", _begun),
     PracticeScene("practice-at-the-boat", "What may be looked at and done at the boat", _at_the_boat),
+    PracticeScene("practice-failed", "The judgement of a bad run", lambda shell: _judged(shell, HASTY)),
+    PracticeScene("practice-question", "A question of the day", _question),
+    PracticeScene("practice-question-right", "A right answer", _answered("0")),
+    PracticeScene("crew", "The crew by skill, for the lead", _crew, by=LEAD, marked=False),
+    PracticeScene("crew-person", "One person's skills and drills, for the lead", _person, by=LEAD, marked=False),
+    PracticeScene("practice-gate", "A drill at the gate", _begun),
     PracticeScene("practice-found", "What a look found", _found),
     PracticeScene("practice-refused", "The real kernel refuses in practice", _refused),
     PracticeScene("practice-flame-cold", "The flame over cold film, wrinkles everywhere", _lit),
@@ -260,15 +266,10 @@ PRACTICE_SCENES: tuple[PracticeScene, ...] = (
     PracticeScene("practice-loss", "Something is lost, in practice", _loss),
     PracticeScene("practice-trip", "A trip in practice", _trip),
     PracticeScene("practice-leave", "Leave the drill", _leave),
-    PracticeScene("practice-failed", "The judgement of a bad run", lambda shell: _judged(shell, HASTY)),
     PracticeScene("practice-passed", "The judgement of a good run", lambda shell: _judged(shell, CAREFUL)),
     PracticeScene("practice-review", "A supervisor's drill", lambda shell: _begun(shell, REVIEW), by=LEAD),
-    PracticeScene("practice-question", "A question of the day", _question),
-    PracticeScene("practice-question-right", "A right answer", _answered("0")),
     PracticeScene("practice-question-wrong", "A wrong answer", _answered("2")),
     PracticeScene("practice-questions-done", "All questions answered", _no_question, by="joel"),
     PracticeScene("practice-job", "A whole procedure practised without a drill", _real_pages),
-    PracticeScene("crew", "The crew by skill, for the lead", _crew, by=LEAD, marked=False),
-    PracticeScene("crew-person", "One person's skills and drills, for the lead", _person, by=LEAD, marked=False),
     PracticeScene("crew-judgement", "The lead reads a judgement later", _later, by=LEAD),
 )

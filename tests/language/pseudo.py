@@ -7,9 +7,11 @@ another language.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+from coach import language, paths
 from coach.language import PSEUDO
 from coach.language_tools.catalogues import Key, Words, key_of, update
 from coach.language_tools.checks import COMMANDS
@@ -62,6 +64,26 @@ def write_pseudo(folder: Path, root: Path = ROOT) -> None:
                 key = key_of(message)
                 words[key] = pseudo(key) if isinstance(key, str) else (pseudo(key[0]), pseudo(key[1]))
     update(folder, made, PSEUDO, words)
+
+
+@contextmanager
+def speaking(folder: Path) -> Iterator[None]:
+    """The program can speak xx, whose catalogues stand in a folder (`write_pseudo`), and counts it as reviewed.
+
+    English again afterwards; tests of screens use `tests.tablet.screens.speaking_pseudo`, which tells the screens too.
+    """
+    kept, reviewed = paths.locale, dict(language.REVIEWED)
+    paths.locale = lambda: folder
+    language.REVIEWED[PSEUDO] = True
+    language.catalogue.cache_clear()
+    try:
+        yield
+    finally:
+        paths.locale = kept
+        language.REVIEWED.clear()
+        language.REVIEWED.update(reviewed)
+        language.catalogue.cache_clear()
+        language.use("en")
 
 
 def escaped(text: str, allowed: Iterable[str]) -> list[str]:

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from coach import custody, language, paths
+from coach import custody, language
 from coach.core.problems import CoachError
 from coach.record.found import found
 from coach.record.keys import PUBLIC_FILE, DeviceKey
 from coach.record.ledger import Ledger
 from coach.record.retention import DAY_MS
 from coach.view.texts import rendered
-from tests.language.pseudo import escaped, write_pseudo
+from tests.language.pseudo import escaped, speaking, write_pseudo
 from tests.record.jobs import play, silent, story
 
 NOW = 1_917_000_900_000
@@ -27,14 +27,11 @@ AS_THEY_ARE = (
 
 
 @pytest.fixture
-def speaking(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def pseudo(tmp_path: Path) -> Iterator[None]:
     write_pseudo(tmp_path / "locale")
-    monkeypatch.setattr(paths, "locale", lambda: tmp_path / "locale")
-    language.catalogue.cache_clear()
-    language.use(language.PSEUDO)
-    yield
-    language.use("en")
-    language.catalogue.cache_clear()
+    with speaking(tmp_path / "locale"):
+        language.use(language.PSEUDO)
+        yield
 
 
 def device(folder: Path, job: str = "") -> DeviceKey:
@@ -47,7 +44,7 @@ def device(folder: Path, job: str = "") -> DeviceKey:
     return key
 
 
-def test_no_command_about_records_says_a_word_of_english(tmp_path: Path, speaking: None) -> None:
+def test_no_command_about_records_says_a_word_of_english(tmp_path: Path, pseudo: None) -> None:
     office, tablet, stick, archive = (tmp_path / name for name in ("q1", "q2", "q3", "q4"))
     yard, key = device(office), device(tablet, "q-1")
     stranger = device(tmp_path / "q5", "q-2")

@@ -6,10 +6,10 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from tests.tablet.driver import Driver, Window, visible_box, words_of  # isort: skip  first: it sets the toolkit up
 
-from coach import language, paths
 from coach.tablet.focus import Focus, back, front
 from coach.tablet.focus import targets as keyed_targets
 from coach.tablet.shell import Shell
@@ -17,6 +17,7 @@ from coach.tablet.showroom import Screen, Showroom
 from coach.tablet.theme import TOUCH, theme
 from coach.tablet.tongue import tongue
 from coach.view.contrast import TEXT_LIMIT
+from tests.language.pseudo import speaking
 from tests.tablet.measure import (
     close_targets,
     contrasts,
@@ -134,20 +135,11 @@ def unreached(drive: Driver) -> list[str]:
 
 
 @contextmanager
-def speaking_pseudo(folder: object) -> Iterator[None]:
-    """The tests' own language stands in `folder`, and counts as reviewed."""
-    kept, reviewed = paths.locale, dict(language.REVIEWED)
-    paths.locale = lambda: folder  # type: ignore[assignment,return-value]
-    language.REVIEWED[language.PSEUDO] = True
-    language.catalogue.cache_clear()
-    try:
+def speaking_pseudo(folder: Path) -> Iterator[None]:
+    """The tests' own language stands in `folder`, and counts as reviewed; screens speak English again afterwards."""
+    with speaking(folder):
         yield
-    finally:
-        paths.locale = kept
-        language.REVIEWED.clear()
-        language.REVIEWED.update(reviewed)
-        language.catalogue.cache_clear()
-        tongue.use("en")
+    tongue.use("en")
 
 
 def sweep() -> None:

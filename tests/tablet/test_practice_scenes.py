@@ -6,11 +6,10 @@ One test a page: it is shown in landscape, then the tablet is turned and the pag
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
-from coach import language, paths
+from coach import language
 from coach.demo import START
 from coach.practice.clock import HandClock
 from coach.practice.crew import CREW
@@ -18,12 +17,12 @@ from coach.tablet.practice_scenes import PRACTICE_SCENES, PracticeScene
 from coach.tablet.routes import to
 from coach.tablet.screens import every  # noqa: F401  registers the pages
 from coach.tablet.shell import Shell
-from coach.tablet.tongue import tongue
 from coach.yard.desk import Desk
 from coach.yard.policy_file import demo_policy
 from tests.language.pseudo import escaped, pseudo, write_pseudo
 from tests.tablet.driver import Driver, Window
 from tests.tablet.measure import cut_texts, overlapping_texts, picture_faults, small_targets, weak_texts
+from tests.tablet.screens import speaking_pseudo
 
 MARK = pseudo("PRACTICE").strip("«»").split()[0]
 # Texts of their own: names, units as they stand on tools, months as CLDR has them.
@@ -31,26 +30,16 @@ OWN = ("Dunlin", "Teal", "Pell Harbour Boatyard", "mph", "LEL", "min", "Nov")
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("locale")
-    write_pseudo(made)
-    return made
-
-
-@pytest.fixture(scope="module")
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
     return Desk.open(tmp_path_factory.mktemp("yard"), HandClock(START), lambda procedure: True, demo_policy())
 
 
-@pytest.fixture
-def speaking(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """The program speaks xx, as if it were reviewed, and English again afterwards."""
-    monkeypatch.setitem(language.REVIEWED, language.PSEUDO, True)
-    monkeypatch.setattr(paths, "locale", lambda: folder)
-    language.catalogue.cache_clear()
-    yield
-    tongue.use("en")
-    language.catalogue.cache_clear()
+@pytest.fixture(scope="module")
+def speaking(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    folder = tmp_path_factory.mktemp("locale")
+    write_pseudo(folder)
+    with speaking_pseudo(folder):
+        yield
 
 
 @pytest.mark.parametrize("scene", PRACTICE_SCENES, ids=lambda scene: scene.name)

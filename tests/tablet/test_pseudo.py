@@ -7,10 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from coach import language, paths
+from coach import language
 from coach.core.floors import LIMITS
 from coach.practice.worker import Worker
-from coach.tablet.tongue import tongue
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.rows import ListRow
 from coach.yard.desk import Desk
@@ -18,6 +17,7 @@ from tests.helpers.yard_jobs import Yard
 from tests.language.pseudo import escaped, write_pseudo
 from tests.tablet.driver import Driver
 from tests.tablet.measure import faults
+from tests.tablet.screens import speaking_pseudo
 from tests.tablet.test_review import open_review, tablet
 
 SIZES = ((1280, 800), (800, 1280))
@@ -26,21 +26,11 @@ UNITS = ("mph", "LEL", "min", "BTU", "lbf", "psf", "Nov")
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("locale")
-    write_pseudo(made)
-    return made
-
-
-@pytest.fixture
-def speaking(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """The program speaks xx, as if it were reviewed, and English again afterwards."""
-    monkeypatch.setitem(language.REVIEWED, language.PSEUDO, True)
-    monkeypatch.setattr(paths, "locale", lambda: folder)
-    language.catalogue.cache_clear()
-    yield
-    tongue.use("en")
-    language.catalogue.cache_clear()
+def speaking(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    folder = tmp_path_factory.mktemp("locale")
+    write_pseudo(folder)
+    with speaking_pseudo(folder):
+        yield
 
 
 def allowed(desk: Desk) -> tuple[str, ...]:

@@ -18,11 +18,8 @@ from coach.tablet.shell import Shell
 from coach.tablet.widgets.long_list import LongList
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
+from coach.view.review import STATE_WORDS
 
-STATE_WORDS = {
-    "open": "Under way", "paused": "Paused", "stopped": "Stopped safely", "closed": "To review",
-    "sent_back": "Sent back", "accepted": "Accepted", "tripped": "Trip", "flame": "Flame lit",
-}
 STATE_LOOK = {
     "open": ("boat", "plain"), "paused": ("pause", "notice"), "stopped": ("stop", "warning"), "closed": ("pen", "notice"),
     "sent_back": ("back", "caution"), "accepted": ("tick", "safe"), "tripped": ("stop", "danger"), "flame": ("flame", "danger"),
