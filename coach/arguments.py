@@ -9,16 +9,29 @@ Called by: cli.
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 from coach import __version__, language
+from coach.core.problems import CoachError, Problem
 from coach.language import _
 
 
+class Misuse(CoachError):
+    """Words that the command line does not take."""
+
+
 class _Parser(argparse.ArgumentParser):
-    """A parser that says its help in the language in use."""
+    """A parser that says its help in the language in use, and what it does not take as everything else is said."""
+
+    def error(self, message: str) -> NoReturn:
+        """As argparse has it, but for the end. Raises Misuse C117."""
+        self.print_usage(sys.stderr)
+        slots = {"words": message, "command": self.prog}
+        raise Misuse(Problem("C117", "%(words)s", "the command cannot tell what is asked for",
+                             "see what it takes with: %(command)s --help", slots=slots))
 
     def add_argument(self, *names: Any, **more: Any) -> argparse.Action:
         """As argparse has it."""
@@ -27,9 +40,12 @@ class _Parser(argparse.ArgumentParser):
 
 def language_of(arguments: Sequence[str]) -> str:
     """The language that is asked for, read before everything else; English if it is none of ours."""
-    early = argparse.ArgumentParser(add_help=False)
+    early = argparse.ArgumentParser(add_help=False, exit_on_error=False)
     early.add_argument("--language", default="en")
-    asked = early.parse_known_args(list(arguments))[0].language
+    try:
+        asked = early.parse_known_args(list(arguments))[0].language
+    except argparse.ArgumentError:  # no language stands behind it: the parser of all commands says so
+        return "en"
     return asked if asked in language.LANGUAGES else "en"
 
 

@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Any
 
 from coach import language, paths
-from coach.arguments import build_parser, language_of
-from coach.core.problems import CoachError, Phrase, Problem
+from coach.arguments import Misuse, build_parser, language_of
+from coach.core.problems import CoachError, Phrase, Problem, StoreError
 from coach.language import _
 from coach.view.texts import rendered
 
@@ -34,6 +34,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         given = parser.parse_args(arguments)
     except SystemExit as end:
         return int(end.code or 0)
+    except Misuse as error:
+        return _misuse(error.problems[0])
     try:
         status = COMMANDS[given.command](given)
         sys.stdout.flush()
@@ -78,15 +80,20 @@ def tablet(given: argparse.Namespace) -> int:
 
 
 def _demo(given: argparse.Namespace) -> int:
-    if given.screens is not None:
-        from coach.tablet.album import write_album
+    try:
+        if given.screens is not None:
+            from coach.tablet.album import write_album
 
-        written = write_album(given.screens, print, only=given.only)
-        print(f"{len(written)} pictures; look at {given.screens / 'index.html'}")
-        return FINE
-    from coach.demo import play
+            written = write_album(given.screens, print, only=given.only)
+            print(f"{len(written)} pictures; look at {given.screens / 'index.html'}")
+            return FINE
+        from coach.demo import play
 
-    return play(given.out, print, window=not given.no_window)
+        return play(given.out, print, window=not given.no_window)
+    except OSError as fault:
+        slots = {"folder": given.screens or given.out, "detail": fault.strerror or str(fault)}
+        raise StoreError(Problem("C118", "the folder %(folder)s cannot be used (%(detail)s)", "the demonstration is written into it",
+                                 "name a folder that can be written, with --out DIR or --screens DIR", slots=slots)) from fault
 
 
 def _walk(given: argparse.Namespace) -> int:
@@ -129,8 +136,6 @@ def _walk(given: argparse.Namespace) -> int:
 
 def _attach(desk: Any, file: Path) -> str:
     """Keep the picture of a file; answers with its hash."""
-    from coach.core.problems import StoreError
-
     try:
         return str(desk.photos.keep(file.read_bytes()))
     except OSError as fault:
@@ -267,6 +272,9 @@ def _review(given: argparse.Namespace) -> int:
     from coach import answers
     from coach.yard.review import Filters
 
+    if given.stories and given.html is None:
+        return _misuse(Problem("C121", "--stories needs --html", "the stories are pages that lie beside the page of the review",
+                               "add --html FILE"))
     source = answers.Source.open(_folder(given), given.office)
     if given.job:
         return answers.story(source, given.job, print, given.html)

@@ -64,7 +64,7 @@ def send(folder: Path, to: Path, out: Out, unfinished: bool = False) -> int:
         RecordError, StoreError: as Place.open and record.send; X106: there is no such folder.
     """
     place = Place.open(folder)
-    if not to.exists():  # a stick that is not in: a folder made in its place would look like one
+    if not to.is_dir():  # a stick that is not in: a folder made in its place would look like one
         raise RecordError(no_folder(to))
     sent = put_out(place.ledger, place.pictures, to, place.key, place.keyring, unfinished)
     for name in sent.written:
@@ -93,6 +93,7 @@ def office(folder: Path, address: str, sources: Sequence[Path], now: int, out: O
         RecordError, StoreError: as `receive` and open_office. What came from the folders before is kept.
     """
     place = Place.open(folder)
+    _of_yard(place)
     ledger = open_office(address, place.key)
     status = FINE
     for source in sources:
@@ -213,8 +214,8 @@ def enrol(folder: Path, pem: Path, name: str, now: int, out: Out) -> int:
         RecordError X204, X208: not the yard's device, X209: the key is in the list; the file holds no key.
     """
     place = Place.open(folder)
-    public = public_from_pem(read_plain(pem, 10_000).decode("ascii", "replace"))
     keyring = _yard_itself(place)
+    public = public_from_pem(read_plain(pem, 10_000).decode("ascii", "replace"), pem.name)
     known = keyring.keys.get(key_id(public))
     if known is not None:
         raise RecordError(yard_keys.enrolled(known))

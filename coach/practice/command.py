@@ -149,9 +149,19 @@ def crew_table(view: CrewView) -> list[str]:
 
 
 def show_runs(policy: Policy, needs: Needs | None, book: SkillBook, person: str, today: date, say: Say) -> int:
-    """Print a person's drills of this season, the latest first."""
+    """Print a person's drills of this season, the latest first. Raises StoreError D334: nobody is known by this id."""
     runs = [(row, judgement(row)) for row in book.runs(person, season_begins(needs, today))]
     known = policy.person(person)
+    if known is None and not book.runs(person):
+        raise StoreError(
+            Problem(
+                "D334",
+                "'%(person)s' is not in the crew and has done no drill",
+                "a slip in the id would look like a person without drills",
+                "see the crew with: coach crew; the people stand in policy.yaml of the data folder",
+                slots={"person": person},
+            )
+        )
     say(practice_mark())
     say(known.name if known else person)
     for line in run_lines(runs):

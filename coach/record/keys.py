@@ -173,8 +173,8 @@ def strict_base64(text: str) -> bytes | None:
     return raw if base64.b64encode(raw).decode("ascii") == text else None
 
 
-def public_from_pem(text: str) -> bytes:
-    """The 32 public bytes of a PEM text.
+def public_from_pem(text: str, file: str = PUBLIC_FILE) -> bytes:
+    """The 32 public bytes of a PEM text; `file` is the name of the file that it came from.
 
     Raises:
         RecordError R313: not the PEM of an Ed25519 public key.
@@ -184,7 +184,7 @@ def public_from_pem(text: str) -> bytes:
     except ValueError:
         key = None
     if not isinstance(key, Ed25519PublicKey):
-        raise RecordError(_no_key("the text"))
+        raise RecordError(_no_key(file))
     return key.public_bytes(Encoding.Raw, PublicFormat.Raw)
 
 

@@ -14,6 +14,7 @@ from collections.abc import Callable, Sequence
 from html import escape
 from pathlib import Path
 
+from coach.core.problems import CoachError, Problem
 from coach.language import LANGUAGES
 from coach.tablet import bootstrap
 
@@ -36,7 +37,7 @@ def write_album(
         sizes: width and height in pixels, and density.
 
     Raises:
-        DisplayError: no window can be had.
+        DisplayError: no window can be had. CoachError C119: no screen has such a name. OSError: the folder.
     """
     window = bootstrap.window(LARGEST, density=1.0, offscreen=True, samples=2)
     from kivy.metrics import Metrics
@@ -45,6 +46,10 @@ def write_album(
     from coach.tablet.showroom import Showroom
 
     chosen = [(place, screen) for place, screen in enumerate(SCREENS, 1) if screen.name.startswith(only)]
+    if not chosen:
+        names = ", ".join(screen.name for screen in SCREENS)
+        raise CoachError(Problem("C119", "no screen has a name that begins with '%(word)s'", "there would be nothing to look at",
+                                 "take one of: %(names)s", slots={"word": only, "names": names}))
     written: list[Path] = []
     with tempfile.TemporaryDirectory() as made:
         room = Showroom(Path(made))

@@ -71,7 +71,7 @@ def load_policy(path: str | Path) -> Policy:
         data = read_bytes(Path(path), str(path))
     except ProcedureError as error:
         raise PolicyError(*error.problems) from error
-    return read_policy(data, Path(path).name)
+    return read_policy(data, str(path))
 
 
 def shipped_policy() -> Policy:

@@ -57,7 +57,8 @@ def write_starter(id: str, folder: Path) -> Path:
     file = folder / f"{id}{ENDING}"
     text = (paths.procedures() / "yard" / f"starter{ENDING}").read_text(encoding="utf-8")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        if not folder.exists():  # a file in its place is no folder, which opening says better than making
+            folder.mkdir(parents=True, exist_ok=True)
         with file.open("x", encoding="utf-8", newline="\n") as made:
             made.write(
                 text.replace(f"procedure: {STARTER_ID} ", f"procedure: {id} ", 1).replace("THIS-FILE", file.name)

@@ -159,3 +159,45 @@ def test_who_stops_reading_gets_no_traceback() -> None:
     piped = f"{sys.executable} -m coach size sailing-boat-mast-up | head -n 1"
     done = subprocess.run(["/bin/sh", "-c", piped], capture_output=True, text=True, check=True)
     assert (done.stdout, done.stderr) == ("Cover a sailing boat with its mast up\n", "")
+
+
+def test_words_that_the_command_line_does_not_take_are_said_with_where_the_right_ones_stand(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["keys", "dance"]) == 2
+    err = capsys.readouterr().err
+    assert "C117 argument act: invalid choice: 'dance'" in err
+    assert err.endswith(
+        "    why   the command cannot tell what is asked for\n    mend  see what it takes with: coach keys --help\n"
+    )
+    assert main(["--language"]) == 2
+    assert "C117 argument --language: expected one argument" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "says"),
+    [
+        (["demo", "--no-window", "--out", "FILE"], 1, "C118 the folder FILE cannot be used (File exists)"),
+        (["review", "--stories"], 2, "C121 --stories needs --html"),
+        (["crew", "--person", "anna"], 1, "D334 'anna' is not in the crew and has done no drill"),
+        (["new", "dinghy", "--dir", "FILE"], 1, "C143 the file 'dinghy.yaml' cannot be written: Not a directory"),
+        (["send", "FILE"], 1, "X106 there is no folder FILE"),
+        (["keys", "enrol", "FILE", "--name", "Tablet 1"], 1, "X204 this device belongs to no yard"),
+    ],
+)
+def test_what_a_newcomer_gets_wrong_is_said_with_its_place(
+    words: list[str], status: int, says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "file"
+    file.write_text("nothing of ours", encoding="utf-8")
+    given = [word.replace("FILE", str(file)) for word in words]
+    assert main(["--data", str(tmp_path / "data"), *given]) == status
+    err = capsys.readouterr().err
+    assert says.replace("FILE", str(file)) in err
+    assert "\n    why   " in err and "\n    mend  " in err
+
+
+def test_a_fault_of_the_policy_is_said_with_the_whole_path(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "policy.yaml").write_text("yrad: Pell Harbour Boatyard\n", encoding="utf-8")
+    assert main(["--data", str(tmp_path), "review"]) == 1
+    assert f"{tmp_path / 'policy.yaml'}:1:1: P201 a policy has no key 'yrad'" in capsys.readouterr().err

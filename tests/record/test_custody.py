@@ -186,7 +186,7 @@ def test_an_office_in_a_file(tmp_path: Path) -> None:
         (custody.join_yard, ("0" * 32, Path("/dev/null")), "X102"),
         (custody.enrol, (Path("/nowhere.pem"), "A", NOW), "X104"),
         (custody.revoke, ("0" * 32, "why", NOW), "X210"),
-        (custody.send, (Path("/dev/null"),), "R441"),
+        (custody.send, (Path("/dev/null"),), "X106"),
         (custody.receive, (Path("/nowhere"), NOW), "X106"),
     ],
 )

@@ -47,7 +47,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "answers": ALL_BELOW,
     "custody": ALL_BELOW,
     "demo": ALL_BELOW | {"tablet"},
-    "arguments": {"language"},
+    "arguments": {"core", "language"},
     "cli": ALL_BELOW | {"terminal", "tablet", "answers", "custody", "demo", "arguments"},
     "__main__": {"cli"},
     "__init__": set(),
