@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coach.core import actions as act
+from coach.core.model import EXPIRY
 from coach.core.problems import CoachError, QuantityError
 from coach.core.session import Refusal
 from coach.formats import decimal_mark
@@ -18,6 +19,7 @@ from coach.language import _, current, english_of
 from coach.sheet.page import STATES
 from coach.view.gate import FormField, ProofForm, asked_now, proof_form, proof_values
 from coach.view.measures import MeasureField, NumberLine, fields, read_typed
+from coach.view.signing import meaning_of
 from coach.view.texts import ReasonText, problem_text, reason_text, yes_or_no
 from coach.view.walk import (
     ENDED,
@@ -42,7 +44,6 @@ from coach.yard.job import Job
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
 Attach = Callable[[str], str]
-MEANING = "I did this work as recorded, and the boat is safe to leave."
 # What the terminal itself puts into the record; in English there, translated where it is shown.
 RECORDED = {"lost": "said at the terminal", "tagged": "stopped before the end"}
 # A signature needs a hand; at a terminal the typed name stands for it, drawn as one plain stroke.
@@ -189,6 +190,10 @@ class Walk:
                 return
             if answer != "":
                 given[item.id] = answer
+        if any(reason.code != "G030" for reason in step.checks):
+            for field in step.measures:  # nothing that is typed keeps these
+                self._measure(field)
+            return
         if step.checks:
             why = self._question(_("The measures disagree. Enter to measure again, or say why you keep them:"))
             if not why:
@@ -199,7 +204,7 @@ class Walk:
         self._send(act.Do(self._by, step.id, given, step.do))
 
     def _measure(self, field: MeasureField) -> bool:
-        choices = _options(field.options) or (_("yes / no") if field.kind == "yes_no" else field.range)
+        choices = _options(field.options) or {"yes_no": _("yes / no"), EXPIRY: "YYYY-MM-DD"}.get(field.kind, field.range)
         typed = self._question(_asked(field.ask, choices))
         if not typed:
             return False
@@ -358,14 +363,15 @@ class Walk:
 
     def _sign(self, view: WalkView) -> None:
         self._reasons(view.reasons if view.mode == SIGN else ())
-        meaning = _(MEANING)
+        plain = meaning_of(self.job.rules.procedure, view.mode == STOP)
+        meaning = _(plain)
         self._say(meaning)
         name = self._question("  " + _("Type your name to sign:"))
         person = self.job.rules.policy.person(self._by)
         if person is None or name != person.name:
             self._say(_("That is not the technician's name; nothing was signed."))
             return
-        self._send(act.Sign(self._by, MEANING, TYPED_STROKE, meaning))
+        self._send(act.Sign(self._by, plain, TYPED_STROKE, meaning))
 
 
 def _asked(question: str, hint: str) -> str:

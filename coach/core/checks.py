@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from coach.core.attention import question_reasons
 from coach.core.gate import Facts, Safeguard, day_of
-from coach.core.model import Step
+from coach.core.model import EXPIRY, Check, Step
 from coach.core.moment import Moment
 from coach.core.numbers import truth
 from coach.core.policy import SUPERVISOR, TECHNICIAN
@@ -60,10 +60,43 @@ def safeguard_status(rules: Rules, state: State, id: str, now: Moment) -> Status
             id, LAPSED, (_not(row, "G104", "%(name)s: shown %(minutes)s minutes ago, too long", minutes=age // MINUTE),)
         )
     facts = Facts(state.fuel_vents, state.boat_place, state.technician)
-    reasons = row.judge(proof.values, facts, rules.policy, day_of(now.wall))
+    reasons = (*row.judge(proof.values, facts, rules.policy, day_of(now.wall)), *rests_on(rules, state, id, now))
     if not reasons and not proof.met:  # a corrected measure makes no proof of what was none when it was stated
         reasons = (_not(row, "G105", "%(name)s: it did not hold when it was stated"),)
     return Status(id, UNMET, reasons) if reasons else Status(id, PROVEN, (), left)
+
+
+def rests_on(rules: Rules, state: State, id: str, now: Moment) -> tuple[Reason, ...]:
+    """What is wrong with the measures that a safeguard rests on: a last good day not known or over, a contradiction."""
+    found = [reason for measure in rules.expiries.get(id, ()) for reason in day_reasons(rules, state, measure, now)]
+    for check in rules.procedure.checks:
+        if id in rules.strict.get(check.id, ()) and _fails(rules, state, check):
+            found.append(_disagree(rules, check))
+    return tuple(found)
+
+
+def day_reasons(rules: Rules, state: State, id: str, now: Moment) -> tuple[Reason, ...]:
+    """A reason if the last good day of something is not known, or is over. No act but another thing mends it."""
+    measure = rules.procedure.measures[id]
+    last = state.measures.get(id)
+    why = rules.safeguards[measure.safeguard].why if measure.safeguard in rules.safeguards else "what is past its date may fail"
+    if not isinstance(last, str):
+        return (Reason("G032", id, "its last good day is not known: %(ask)s", why, "read it, and give the day", {"ask": measure.ask}, act="measure"),)
+    if last < day_of(now.wall).isoformat():
+        return (Reason("G033", id, "its last good day was %(day)s: %(ask)s", why, "take it out of use and fetch another, then give its day",
+                       {"ask": measure.ask, "day": last}, act="measure"),)
+    return ()
+
+
+def _fails(rules: Rules, state: State, check: Check) -> bool:
+    return truth(check.holds, rules.procedure, state.measures, rules.functions) is False
+
+
+def _disagree(rules: Rules, check: Check) -> Reason:
+    why = "true measures of one boat agree with each other"
+    if check.id in rules.strict:
+        return Reason("G031", check.measures[0], check.says, why, "measure again; no reason keeps them", act="measure")
+    return Reason("G030", check.measures[0], check.says, why, "measure again, or keep them and say why", act="measure")
 
 
 def _not(row: Safeguard, code: str, what: str, **slots: object) -> Reason:
@@ -147,16 +180,18 @@ def missing_asks(rules: Rules, state: State, step: Step) -> tuple[str, ...]:
 
 
 def failed_checks(rules: Rules, state: State, measures: tuple[str, ...]) -> tuple[Reason, ...]:
-    """The checks on these measures that do not hold, as reasons."""
-    found = []
-    for check in rules.procedure.checks:
-        if set(check.measures) & set(measures):
-            if truth(check.holds, rules.procedure, state.measures, rules.functions) is False:
-                found.append(
-                    Reason("G030", check.measures[0], check.says, "true measures of one boat agree with each other",
-                           "measure again, or keep them and say why", act="measure")
-                )
-    return tuple(found)
+    """The checks on these measures that do not hold, as reasons; G031 for one that no typed reason gets round."""
+    return tuple(
+        _disagree(rules, check) for check in rules.procedure.checks
+        if set(check.measures) & set(measures) and _fails(rules, state, check)
+    )
+
+
+def no_excuse(rules: Rules, state: State, step: Step, now: Moment) -> tuple[Reason, ...]:
+    """What stands against settling a step, done or left out, whatever reason is typed: strict checks, last good days."""
+    days = (reason for id in step.asks if rules.procedure.measures[id].kind == EXPIRY and id in state.measures
+            for reason in day_reasons(rules, state, id, now))
+    return (*(reason for reason in failed_checks(rules, state, step.asks) if reason.code == "G031"), *days)
 
 
 def clock_doubt(state: State, now: Moment) -> tuple[Reason, ...]:

@@ -50,7 +50,7 @@ def shape_for(declared: Declared) -> Shape:
     """The shape of a declared name."""
     if declared.kind == "yes_no":
         return CONDITION
-    if declared.kind == "choice":
+    if declared.kind in ("choice", "expiry"):  # a day is compared by the kernel alone; the reader and prover refuse it
         return Shape("choice", options=declared.options)
     dimension = KINDS[declared.kind]
     return Shape("number", dimension, point=True if dimension == TEMPERATURE else None, angle=declared.kind == "angle")

@@ -18,7 +18,8 @@ from coach.core.quantity import Quantity, Rounding
 
 EVIDENCE_KINDS = ("tick", "number", "choice", "count", "photo", "timer", "second_person")
 SIGNAL_WORDS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-MEASURE_KINDS_EXTRA = ("choice", "yes_no")
+EXPIRY = "expiry"  # a day: the last one on which something that a safeguard rests on is good
+MEASURE_KINDS_EXTRA = ("choice", "yes_no", EXPIRY)
 
 # Measures that the kernel itself reads: a procedure with a heat step must ask for them under these ids.
 FUEL_VENTS = "fuel_vents"  # count: openings of the fuel system's vents on this boat
@@ -36,7 +37,8 @@ class Option:
 
 @dataclass(frozen=True)
 class Measure:
-    """One thing asked of this boat. kind: a kind of quantity, 'choice' or 'yes_no'; low and high are plausible ends."""
+    """One thing asked of this boat. kind: a kind of quantity, 'choice', 'yes_no' or 'expiry'; low and high are plausible
+    ends; safeguard: of an expiry, the one that rests on it."""
 
     id: str
     ask: str
@@ -48,6 +50,7 @@ class Measure:
     options: tuple[Option, ...] = ()
     when: Formula | None = None
     picture: str = ""
+    safeguard: str = ""
 
     def declared(self) -> Declared:
         """What a formula may assume of this name."""
@@ -70,18 +73,26 @@ class Number:
 
 @dataclass(frozen=True)
 class Check:
-    """A condition that true measures of one boat must meet; `says` tells which two disagree and what to measure again."""
+    """A condition that true measures of one boat must meet; `says` tells which two disagree and what to measure again.
+
+    strict: no reason keeps measures that do not meet it. What the gate rests on is strict anyway (Rules.strict).
+    """
 
     id: str
     holds: Formula
     says: str
     measures: tuple[str, ...]
     place: Place
+    strict: bool = False
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """What a step asks as proof that it was done. `low` and `high` bound a number or count; minutes is for a timer."""
+    """What a step asks as proof that it was done. `low` and `high` bound a number or count; minutes is for a timer.
+
+    equals, at_least, at_most: the measure or number that a number or count is held against, one of them at most; within:
+    how far from it the answer may be. role: what a second person must be in the yard.
+    """
 
     id: str
     kind: str
@@ -96,6 +107,15 @@ class Evidence:
     minutes: int = 0
     limit: str = ""
     optional: bool = False
+    at_least: str = ""
+    at_most: str = ""
+    within: Quantity | None = None
+    role: str = ""
+
+    @property
+    def against(self) -> str:
+        """The measure or number that the answer is held against, or ''."""
+        return self.equals or self.at_least or self.at_most
 
 
 @dataclass(frozen=True)
@@ -188,11 +208,17 @@ class Procedure:
     hash: str = ""
     files: tuple[str, ...] = field(default_factory=tuple)
     document: str = ""  # the texts of all its files as one text; `hash` is the SHA-256 of it
+    signs: str = ""  # what the technician's signature stands for, where it is not work on a boat
 
     @property
     def steps(self) -> tuple[Step, ...]:
         """All steps, in the order of the file."""
         return tuple(step for stage in self.stages for step in stage.steps)
+
+    @property
+    def expiries(self) -> dict[str, str]:
+        """The measures that are a last good day, each with the safeguard that rests on it."""
+        return {measure.id: measure.safeguard for measure in self.measures.values() if measure.kind == EXPIRY}
 
     @property
     def heats(self) -> bool:

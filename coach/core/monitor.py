@@ -76,15 +76,18 @@ class _Loss:
     doubt: Doubt
 
 
-def watch_log(events: Sequence[Event], policy: Policy, own_safeguards: Iterable[OwnRule] = ()) -> tuple[Finding, ...]:
+def watch_log(
+    events: Sequence[Event], policy: Policy, own_safeguards: Iterable[OwnRule] = (), expiries: Mapping[str, str] | None = None
+) -> tuple[Finding, ...]:
     """Everything in which a log does not keep the sentences, in the order of the events; empty if it keeps them all.
 
     Args:
         events: the whole log of one job, or any beginning of it that ends between two acts.
         policy: the yard's policy by which the job was done.
         own_safeguards: the safeguards that the job's procedure adds to the kernel's.
+        expiries: the measures of that procedure that are a last good day, each with the safeguard that rests on it.
     """
-    watch = _Watch(policy, own_safeguards)
+    watch = _Watch(policy, own_safeguards, expiries or {})
     for number, event in enumerate(events, 1):
         watch.see(number, event)
     watch.end()
@@ -94,10 +97,10 @@ def watch_log(events: Sequence[Event], policy: Policy, own_safeguards: Iterable[
 class _Watch:
     """The reading of one log, event by event."""
 
-    def __init__(self, policy: Policy, own_safeguards: Iterable[OwnRule]) -> None:
+    def __init__(self, policy: Policy, own_safeguards: Iterable[OwnRule], expiries: Mapping[str, str]) -> None:
         self.findings: list[Finding] = []
         self.policy = policy
-        self.stay = Stay(policy, own_safeguards)
+        self.stay = Stay(policy, own_safeguards, expiries)
         self.watch_minutes = strictest(policy, "fire_watch_minutes")
         self.workers: set[str] = set()
         self.burning = self.tripped = self.blamed = False
@@ -273,6 +276,9 @@ class _Watch:
         if debt == "fire_watch" and not self._watch_held(event.at):
             what = "the fire watch was not held for %(least)s min after the last flame"
             self.note("undone", number, what, least=self.watch_minutes)
+        person = event.data.get("watched_by")
+        if debt == "fire_watch" and "watched_by" in event.data and not self.stay.watches(person):
+            self.note("undone", number, "the fire watch is ended by %(person)r, who is none", person=person)
         self._paid(debt)
 
     def _paid(self, debt: str) -> None:

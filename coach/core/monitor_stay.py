@@ -15,8 +15,8 @@ from typing import Any, Protocol
 
 from coach.core.events import Event
 from coach.core.moment import Moment
-from coach.core.monitor_values import ALWAYS_NEEDED, Boat, Doubt, strictest, what_fails
-from coach.core.policy import Policy
+from coach.core.monitor_values import ALWAYS_NEEDED, DAY_MS, EPOCH, Boat, Doubt, day_number, strictest, what_fails
+from coach.core.policy import FIRE_WATCH, Policy
 
 MINUTE = 60_000
 _LIFE = {
@@ -64,11 +64,13 @@ class Proof:
 class Stay:
     """The proofs of the stay that is going on, and what was said of the boat so far."""
 
-    def __init__(self, policy: Policy, own_safeguards: Iterable[OwnRule]) -> None:
+    def __init__(self, policy: Policy, own_safeguards: Iterable[OwnRule], expiries: Mapping[str, str]) -> None:
         other = strictest(policy, "other_minutes")
         self.policy = policy
         self.life = {id: strictest(policy, _LIFE.get(id, "other_minutes")) * MINUTE for id in ALWAYS_NEEDED}
         self.life |= {rule.id: min(rule.minutes, other) * MINUTE for rule in own_safeguards}
+        self.expiries = dict(expiries)
+        self.last_days: dict[str, int | None] = {}
         self.technician = ""
         self.place = ""
         self.vents: int | None = None
@@ -85,6 +87,8 @@ class Stay:
             self.vents = int(str(value)[:9]) if is_count else None
         if measure == "place":
             self.place = value if isinstance(value, str) else ""
+        if isinstance(measure, str) and measure in self.expiries:
+            self.last_days[measure] = day_number(value)
 
     def observed(self, number: int, event: Event, safeguard: str, values: Mapping[str, Any]) -> Doubt | None:
         """Take in a statement. Returns what is wrong with it if it was called met and is not."""
@@ -92,11 +96,25 @@ class Stay:
         if event.data.get("met") is not True:
             return None
         self.proofs[safeguard] = Proof(number, event.at, values)
-        return what_fails(safeguard, values, self._boat(event.at))
+        return what_fails(safeguard, values, self._boat(event.at)) or self._past(safeguard, event.at)
+
+    def _past(self, safeguard: str, now: Moment) -> Doubt | None:
+        """Something that the safeguard rests on whose last good day is not known, or over."""
+        for measure, guarded in self.expiries.items():
+            if guarded == safeguard:
+                last = self.last_days.get(measure)
+                if last is None or last < now.wall // DAY_MS + EPOCH:
+                    return Doubt("'%(measure)s' is past its last good day, or nobody read it", {"measure": measure})
+        return None
 
     def lose(self, safeguard: str) -> None:
         """This safeguard is no longer proven."""
         self.proofs.pop(safeguard, None)
+
+    def watches(self, person: object) -> bool:
+        """Whether this is a fire watch of the yard, and not the one with the tool."""
+        known = self.policy.people.get(person) if isinstance(person, str) else None
+        return known is not None and FIRE_WATCH in known.roles and person != self.technician
 
     def doubts(self, now: Moment) -> Iterator[tuple[str, Doubt]]:
         """Every safeguard that is not proven at this moment, with why."""
@@ -115,7 +133,7 @@ class Stay:
         if age > self.life[safeguard]:
             slots = {"proof": proof.number, "age": age // 1000, "most": self.life[safeguard] // 1000}
             return Doubt("event %(proof)s is %(age)s s old, at most %(most)s s", slots)
-        return what_fails(safeguard, proof.values, self._boat(now))
+        return what_fails(safeguard, proof.values, self._boat(now)) or self._past(safeguard, now)
 
     def _boat(self, now: Moment) -> Boat:
         return Boat(self.policy, self.technician, self.vents, self.place, now.wall)

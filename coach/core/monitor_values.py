@@ -18,8 +18,8 @@ from typing import Any
 from coach.core.floors import BEAUFORT_TOP_MM_S, LIMITS
 from coach.core.policy import FIRE_WATCH, TECHNICIAN, Policy
 
-_DAY_MS = 86_400_000
-_EPOCH = date(1970, 1, 1).toordinal()
+DAY_MS = 86_400_000
+EPOCH = date(1970, 1, 1).toordinal()
 _SHOWN_BY = ("work_order", "tag", "own_work", "no_tank")
 
 
@@ -85,8 +85,8 @@ def _operator(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
     if not person or person != boat.technician:
         return Doubt("the tool is not in the hand of the technician of the job")
     known = boat.policy.people.get(boat.technician)
-    last = _day(known.flame_until) if known and TECHNICIAN in known.roles else None
-    if last is None or last < boat.wall // _DAY_MS + _EPOCH:
+    last = day_number(known.flame_until) if known and TECHNICIAN in known.roles else None
+    if last is None or last < boat.wall // DAY_MS + EPOCH:
         return Doubt("the yard does not let this person hold the tool on this day")
     return None
 
@@ -123,8 +123,8 @@ def _extinguisher(values: Mapping[str, Any], boat: Boat) -> Doubt | None:
     distance, most = _whole(values, "distance"), strictest(boat.policy, "extinguisher_distance")
     if distance is None or distance > most:
         return Doubt("it stands %(mm)s mm from the flame, at most %(most)s", {"mm": distance, "most": most})
-    seen = _day(values.get("inspected"))
-    age = None if seen is None else boat.wall // _DAY_MS + _EPOCH - seen
+    seen = day_number(values.get("inspected"))
+    age = None if seen is None else boat.wall // DAY_MS + EPOCH - seen
     if age is None or not 0 <= age <= strictest(boat.policy, "extinguisher_days"):
         return Doubt("its inspection of %(day)r does not count on this day", {"day": values.get("inspected")})
     return None
@@ -230,7 +230,7 @@ def _rating(text: object) -> dict[str, int]:
     return {letter: int(digits or 0) for digits, letter in parts} if len(set(letters)) == len(letters) else {}
 
 
-def _day(text: object) -> int | None:
+def day_number(text: object) -> int | None:
     """The day number of an ISO date; None if the text is none."""
     if not isinstance(text, str):
         return None

@@ -16,12 +16,12 @@ from typing import Literal
 
 from coach.core.quantity_entry import MAX_CHARACTERS, first_unit, parse_any, parse_quantity
 from coach.core.quantity_faults import refuse
-from coach.core.quantity_show import show
+from coach.core.quantity_show import Shown, show
 from coach.core.quantity_value import Quantity, as_text, from_text, si_number
 from coach.core.units import KINDS, UNITS, Dimension, Unit
 
 __all__ = [
-    "KINDS", "UNITS", "Dimension", "Quantity", "Rounding", "Unit", "as_text", "from_text", "parse_any",
+    "KINDS", "UNITS", "Dimension", "Quantity", "Rounding", "Shown", "Unit", "as_text", "from_text", "parse_any",
     "parse_quantity", "parse_rounding", "show", "si_number", "steps",
 ]
 

@@ -143,3 +143,14 @@ def _duration(value: Fraction) -> str:
     if minutes < 60:
         return f"{minutes} min"
     return f"{minutes // 60} h {minutes % 60} min" if minutes % 60 else f"{minutes // 60} h"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A quantity in a text: in English by itself, in the reader's units where a front end shows it."""
+
+    quantity: Quantity
+    kind: str
+
+    def __str__(self) -> str:
+        return show(self.quantity, self.kind)

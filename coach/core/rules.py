@@ -4,6 +4,7 @@ Rules kept here:
  1. Without `needs`, a step needs the step before it; `needs: []` needs nothing.
  2. What comes before a step is all that it needs, through any chain.
  3. The safeguards are those of the gate's table, in its order, then the procedure's own; none can be left out.
+ 4. A check on what the gate judges by is strict, whatever the procedure says; a procedure can only add strict ones.
 Knows nothing of: the log, time.
 Called by: state, checks, session, prover.
 """
@@ -14,7 +15,7 @@ import hashlib
 from collections.abc import Iterable, Mapping
 
 from coach.core.formula import Function
-from coach.core.gate import DEBTS, SAFEGUARDS, Debt, Safeguard, own_safeguard
+from coach.core.gate import DEBTS, FACT_MEASURES, SAFEGUARDS, Debt, Safeguard, own_safeguard
 from coach.core.model import Procedure, Step
 from coach.core.policy import Policy
 
@@ -53,6 +54,10 @@ class Rules:
         self.debts: dict[str, Debt] = dict(DEBTS)
         for debt in procedure.debts:
             self.debts[debt.id] = Debt(debt.id, debt.name, debt.why, debt.undo)
+        self.expiries: dict[str, tuple[str, ...]] = {id: () for id in self.safeguards}
+        for measure, guarded in procedure.expiries.items():
+            self.expiries[guarded] = (*self.expiries.get(guarded, ()), measure)
+        self.strict: dict[str, frozenset[str]] = self._strict()
         self.relies: dict[str, frozenset[str]] = {step.id: self._relies(step) for step in steps}
 
     def minutes(self, safeguard: str) -> int:
@@ -80,8 +85,19 @@ class Rules:
                 waiting.extend(self.procedure.numbers[name].formula.names)
         return frozenset(found)
 
+    def _strict(self) -> dict[str, frozenset[str]]:
+        """The checks that no reason gets round, each with the safeguards that rest on what it compares."""
+        found = {}
+        for check in self.procedure.checks:
+            read = self.measures_of((*check.measures, *check.holds.names))
+            guarded = frozenset(FACT_MEASURES[id] for id in read if id in FACT_MEASURES)
+            guarded = guarded if self.procedure.heats else guarded & set(self.proving)
+            if check.strict or guarded:
+                found[check.id] = guarded
+        return found
+
     def _relies(self, step: Step) -> frozenset[str]:
-        names = [*step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals)]
+        names = [*step.uses, *step.shows, *(item.against for item in step.evidence if item.against)]
         if step.when is not None:
             names.extend(step.when.names)
         for measure in step.asks:

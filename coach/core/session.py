@@ -26,6 +26,7 @@ from coach.core.checks import (
     calm,
     clock_doubt,
     current_steps,
+    day_reasons,
     failed_checks,
     flame_gone,
     gate_reasons,
@@ -34,6 +35,7 @@ from coach.core.checks import (
     may_do,
     may_light,
     may_observe,
+    no_excuse,
     order_reasons,
     reviewer,
     safeguard_status,
@@ -45,9 +47,9 @@ from coach.core.checks import (
 from coach.core.events import Event
 from coach.core.evidence import evidence_reasons
 from coach.core.gate import OPENED_BY_FLAME, OPENED_BY_PROOF
-from coach.core.model import Step
+from coach.core.model import EXPIRY, Step
 from coach.core.moment import Moment
-from coach.core.policy import TECHNICIAN
+from coach.core.policy import FIRE_WATCH, TECHNICIAN
 from coach.core.problems import CoachError, Phrase, Reason, fill
 from coach.core.rules import Rules
 from coach.core.state import CLOSED, ENDS, NEW, PAUSED, STOPPED, STOPPING, WORKING, State, evolve, fold, measure_value
@@ -285,7 +287,9 @@ def _reopened(rules: Rules, state: State, measure: str, ask: str, by: str, now: 
 
     `state` has the new value. A step that asked for the measure is opened again if the answers no longer agree.
     """
-    broken = failed_checks(rules, state, (measure,))
+    broken = failed_checks(rules, state, (measure,)) or (
+        rules.procedure.measures[measure].kind == EXPIRY and day_reasons(rules, state, measure, now)
+    )
     return tuple(
         Event("step_reopened", now, by, {"step": id, "why": measure, "text": fill(MEASURED_AGAIN, {"ask": ask})})
         for id in rules.order
@@ -299,8 +303,9 @@ def _do(rules: Rules, state: State, action: act.Do, now: Moment) -> Sequence[Eve
     if isinstance(step, Refusal):
         return step
     reasons = may_do(rules, state, step, action.by, now)
+    reasons += no_excuse(rules, state, step, now)
     if not str(action.evidence.get("kept", "")).strip():
-        reasons += failed_checks(rules, state, step.asks)
+        reasons += tuple(reason for reason in failed_checks(rules, state, step.asks) if reason.code == "G030")
     reasons += evidence_reasons(rules, state, step, action.evidence, now)
     if not (state.status == STOPPING and step.clears in state.debts):
         reasons += haste_reasons(rules, state, step, now)
@@ -312,7 +317,11 @@ def _do(rules: Rules, state: State, action: act.Do, now: Moment) -> Sequence[Eve
     made = [Event("step_done", now, action.by, data)]
     if step.clears in state.debts:
         amount = state.debts[step.clears].amount
-        made.append(Event("debt_cleared", now, action.by, {"debt": step.clears, "amount": amount, "evidence": dict(action.evidence)}))
+        cleared = {"debt": step.clears, "amount": amount, "evidence": dict(action.evidence)}
+        seconds = [action.evidence[item.id] for item in step.evidence if item.kind == "second_person" and item.id in action.evidence]
+        if step.clears == FIRE_WATCH and seconds:
+            cleared["watched_by"] = seconds[0]
+        made.append(Event("debt_cleared", now, action.by, cleared))
     made += [Event("debt_opened", now, action.by, {"debt": debt, "amount": 1}) for debt in step.opens]
     return made
 
@@ -339,6 +348,7 @@ def _excuse(rules: Rules, state: State, action: act.Excuse, now: Moment) -> Sequ
                               "do it, or stop the job safely", act="stop"))
     if any(measure not in state.measures for measure in step.asks):
         reasons.append(Reason("G058", step.id, "measures cannot be left out", "the numbers and the gate rest on them", "measure them", act="measure"))
+    reasons += no_excuse(rules, state, step, now)
     if reasons:
         return Refusal(tuple(reasons))
     return (Event("step_excused", now, action.by, {"step": step.id, "reason": action.reason.strip()}),)

@@ -14,10 +14,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
 from coach.core.events import Event
-from coach.core.model import FUEL_VENTS, PLACE
+from coach.core.model import EXPIRY, FUEL_VENTS, PLACE
 from coach.core.moment import Moment
 from coach.core.numbers import Value
 from coach.core.problems import CoachError
@@ -155,6 +156,10 @@ def measure_value(rules: Rules, measure: str, text: str) -> Value:
             dimension, below zero where nothing can be, a count that is not whole.
     """
     found = rules.procedure.measures[measure]
+    if found.kind == EXPIRY:
+        if date.fromisoformat(text).isoformat() != text:
+            raise ValueError(text)
+        return text
     if found.kind == "choice":
         if text not in [option.id for option in found.options]:
             raise ValueError(text)

@@ -35,6 +35,7 @@ TEXT_KEYS = frozenset(
         "finds",
         "sees",
         "shows",
+        "signs",
         "caption",
         "means",
         "note",

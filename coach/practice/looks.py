@@ -141,7 +141,7 @@ def answer(run: AtTheBoat, step: str, item: str) -> Any:
     debt = run.job.state.debts.get(run.rules.steps[step].clears)
     if debt is not None and run.rules.debts[run.rules.steps[step].clears].counted == item:
         return debt.amount
-    return well_done(found, run.job.state.measures)
+    return well_done(run.rules, run.job.state, found)
 
 
 def _item(run: AtTheBoat, text: str) -> tuple[Step, Evidence]:

@@ -27,8 +27,8 @@ from coach.practice.run import LEAST_SECONDS, Run
 from coach.practice.truth import all_well
 from coach.practice.worker import STROKES
 from coach.view.measures import read_typed
+from coach.view.signing import meaning_of
 
-MEANING = "I did this work as recorded, and the boat is safe to leave."
 MOST_WAITS = 6
 WAIT = 1200  # s
 HOLDS_LEAST = 6 * 60_000  # ms that a proof must still hold before a careful hand lights
@@ -186,8 +186,8 @@ class TraineeBase:
         given = self.evidence(step)
         if given is None:
             return
-        if failed_checks(self.run.rules, self.run.job.state, step.asks):
-            if self.does("again"):
+        if failed := failed_checks(self.run.rules, self.run.job.state, step.asks):
+            if self.does("again") or any(reason.code == "G031" for reason in failed):
                 self._measure_anew(step)
                 return
             given["kept"] = "It looks right to me."
@@ -256,7 +256,7 @@ class TraineeBase:
         debt = self.run.job.state.debts.get(step.clears)
         if debt is not None and self.run.rules.debts[step.clears].counted == item:
             return debt.amount
-        return well_done(found, self.run.job.state.measures)
+        return well_done(self.run.rules, self.run.job.state, found)
 
     def _not_right(self, step: Step, given: dict[str, Any]) -> dict[str, Any] | None:
         """The evidence shows that the work is not right: mend it, or say that it is."""
@@ -280,7 +280,7 @@ class TraineeBase:
 
     def sign(self) -> None:
         """Sign the job."""
-        self.ask(act.Sign(self.by, MEANING, STROKES))
+        self.ask(act.Sign(self.by, meaning_of(self.run.rules.procedure), STROKES))
 
     def finish_stop(self) -> None:
         """Make the boat safe after asking to stop, then sign; the forgetful try to sign first."""

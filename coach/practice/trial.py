@@ -90,7 +90,7 @@ def simulate(prepared: Prepared, habits: Habits, number: int) -> Outcome:
     who = Trainee(run, habits, number)
     who.work()
     done = assess(run)
-    objections = watch_log(run.job.events, run.rules.policy, run.rules.procedure.safeguards)
+    objections = watch_log(run.job.events, run.rules.policy, run.rules.procedure.safeguards, run.rules.procedure.expiries)
     return Outcome(done, tuple(who.faults), unnamed(who.faults, done), tuple(objections))
 
 

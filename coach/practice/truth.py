@@ -5,11 +5,13 @@ Knows nothing of: drills, what is stated. Called by: world, worker.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from coach.core.model import Evidence, Measure
+from coach.core.evidence import due
+from coach.core.model import EXPIRY, Evidence, Measure
 from coach.core.quantity import Quantity, as_text
+from coach.core.rules import Rules
+from coach.core.state import State
 
 
 def all_well(vents: int, outdoors: bool, technician: str, watch: str, day: str) -> dict[str, dict[str, Any]]:
@@ -37,14 +39,16 @@ def all_well(vents: int, outdoors: bool, technician: str, watch: str, day: str) 
     }
 
 
-def well_done(item: Evidence, measures: Mapping[str, Any]) -> Any:
+def well_done(rules: Rules, state: State, item: Evidence) -> Any:
     """What evidence shows where the work is right; None where only a person can tell (photo, second person, timer)."""
     if item.kind == "tick":
         return True
+    wanted = due(rules, state, item) if item.against else None
+    if wanted is not None:
+        return int(wanted.value) if item.kind == "count" else as_text(wanted)
+    if item.against:
+        return None  # what is due is not known yet
     if item.kind == "count":
-        due = measures.get(item.equals)
-        if isinstance(due, Quantity):
-            return int(due.value)
         return int(middle(item.low, item.high).value) if item.low is not None else 0
     if item.kind == "number":
         return as_text(middle(item.low, item.high))
@@ -64,7 +68,9 @@ def middle(low: Quantity | None, high: Quantity | None) -> Quantity:
 
 
 def plain_answer(measure: Measure) -> str:
-    """An answer that fits a measure: its first option, no, or the middle of its range."""
+    """An answer that fits a measure: its first option, no, a day far ahead, or the middle of its range."""
+    if measure.kind == EXPIRY:
+        return "2099-12-31"
     if measure.kind == "yes_no":
         return "no"
     if measure.kind == "choice":

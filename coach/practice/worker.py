@@ -25,6 +25,7 @@ from coach.core.session import Refusal
 from coach.practice.clock import HandClock
 from coach.practice.truth import all_well, plain_answer, well_done
 from coach.view.measures import read_typed
+from coach.view.signing import meaning_of
 from coach.yard.job import Job
 
 STROKES = (
@@ -169,9 +170,9 @@ class Worker:
         """Put the flame out."""
         self.must(act.FlameOut(self.by), "flame out")
 
-    def sign(self, meaning: str = "I did this work as recorded, and the boat is safe to leave.") -> None:
+    def sign(self, meaning: str = "") -> None:
         """Sign the finished job, or the safe stop."""
-        self.must(act.Sign(self.by, meaning, STROKES), "sign")
+        self.must(act.Sign(self.by, meaning or meaning_of(self.job.rules.procedure), STROKES), "sign")
 
     def evidence(self, step: Step) -> dict[str, Any]:
         """What the step asks as evidence."""
@@ -194,7 +195,7 @@ class Worker:
             return self.notes.second
         if item.kind == "photo":
             return hashlib.sha256(f"{self.job.id}/{step.id}/{item.id}/{self.clock().wall}".encode()).hexdigest()
-        return well_done(item, self.job.state.measures)
+        return well_done(self.job.rules, self.job.state, item)
 
     def _timers(self, step: Step) -> None:
         for item in step.evidence:

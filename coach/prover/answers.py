@@ -9,8 +9,8 @@ Rules kept here:
     seeded random values between the ends. If one of its truths was not met, intervals decide whether it could be;
     where they cannot, the atom is undecided, and nothing that reads it is called proven.
 Why this is sound: the kernel reads a measure only through the truth of conditions (`when`), as a fact of the gate
-(vents, place: each of their values that the gate can tell apart is kept), and by equality with a count of evidence,
-for which `evidence_for` takes the value itself. Partly known answers are covered because cells are split by atom, not
+(vents, place: each of their values that the gate can tell apart is kept), and in evidence that is held against it or
+against a number that rests on it, for which `evidence_for` takes the value itself. Partly known answers are covered because cells are split by atom, not
 by whole condition, and the kernel works conditions out atom by atom.
 Knows nothing of: steps, states.
 """
@@ -26,9 +26,10 @@ from fractions import Fraction
 from coach.core.formula import Formula, Function, Node, atoms, names_in
 from coach.core.formula_run import Value
 from coach.core.formula_tree import Call, Compare, If, Literal, Member, Name, walk
-from coach.core.model import FUEL_VENTS, PLACE, Measure, Procedure
-from coach.core.numbers import truth
+from coach.core.model import EXPIRY, FUEL_VENTS, PLACE, Measure, Procedure
+from coach.core.numbers import compute, truth
 from coach.core.quantity import KINDS, Quantity, as_text, from_text
+from coach.prover.cast import GOOD_DAY
 from coach.prover.ranges import can_be
 
 MOST_TRIES = 1_500
@@ -51,7 +52,7 @@ def as_formula(node: Node) -> Formula:
 
 def value_of(measure: Measure, text: str) -> Value:
     """The value that the recorded text of an answer stands for."""
-    if measure.kind == "choice":
+    if measure.kind in ("choice", EXPIRY):
         return text
     return text == "yes" if measure.kind == "yes_no" else from_text(text)
 
@@ -90,6 +91,32 @@ def fewer_vents(procedure: Procedure, found: Answers, conditions: Iterable[Formu
     texts = found.values.get(FUEL_VENTS, ())
     kept = tuple(dict.fromkeys((texts[0], texts[-1] if ends else texts[:2][-1]))) if texts else ()
     return Answers({id: kept if id == FUEL_VENTS else own for id, own in found.values.items()}, found.undecided)
+
+
+def workable(procedure: Procedure, functions: Mapping[str, Function], found: Answers, numbers: tuple[str, ...]) -> Answers:
+    """The answers with other values for measures that have one only, so that these numbers can be worked out.
+
+    A number that no boat's measures give (a roll wider than any) holds its step back until they are corrected, as a
+    strict check does; it is enough that some boat's do. Unchanged if no try gives them all: then the step is stuck, and
+    the prover says so.
+    """
+    behind = [id for id in _measures_of(procedure, numbers) if len(found.values.get(id, ())) == 1]
+    if not numbers or not behind or _work(procedure, functions, found, {}, numbers):
+        return found
+    known = {id: found.values[id] for id in behind}
+    for given in _tries(procedure, tuple(behind), [], known):
+        if _work(procedure, functions, found, given, numbers):
+            return Answers({id: (given[id],) if id in given else texts for id, texts in found.values.items()}, found.undecided)
+    return found
+
+
+def _work(
+    procedure: Procedure, functions: Mapping[str, Function], found: Answers, given: Mapping[str, str], numbers: tuple[str, ...]
+) -> bool:
+    texts = {id: given.get(id, own[0]) for id, own in found.values.items() if own}
+    values = {id: value_of(procedure.measures[id], text) for id, text in texts.items()}
+    worked = compute(procedure, values, functions, numbers)
+    return all(worked[number].value is not None for number in numbers)
 
 
 def _one_measure(procedure: Procedure, atom: Node) -> str:
@@ -142,6 +169,8 @@ def _vents_mark(measure: Measure, value: Value) -> object:
 
 def _candidates(measure: Measure, own: Iterable[Node]) -> list[str]:
     """Values of a measure on which atoms could change, ends first."""
+    if measure.kind == EXPIRY:  # what is past its day is changed for another; gate_slices has the other day
+        return [GOOD_DAY]
     if measure.kind == "choice":
         return [option.id for option in measure.options]
     if measure.kind == "yes_no":

@@ -14,12 +14,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coach.core import actions as act
-from coach.core.model import Measure
+from coach.core.model import EXPIRY, Measure
 from coach.core.quantity import KINDS, Quantity, as_text
 from coach.core.session import Refusal, fold
 from coach.core.state import State
 from coach.prover.answers import Answers
-from coach.prover.cast import BEGIN, HOLDER
+from coach.prover.cast import BEGIN, GOOD_DAY, HOLDER, PAST_DAY
 from coach.prover.context import Context
 from coach.prover.explore import Fault, Node, Taken, Try, answer_to
 from coach.prover.reduce import Slice, asked_conditions, bare, cut, measures_behind, names_read
@@ -48,6 +48,8 @@ def correction_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
 
 def two_values(measure: Measure) -> tuple[str, ...]:
     """Two different values that a person could give."""
+    if measure.kind == EXPIRY:
+        return (GOOD_DAY, PAST_DAY)
     if measure.kind == "choice":
         return tuple(option.id for option in measure.options[:2])
     if measure.kind == "yes_no":

@@ -31,15 +31,16 @@ from dataclasses import replace
 
 from coach.core.checks import settled
 from coach.core.formula import Formula
-from coach.core.model import FUEL_VENTS, PLACE, Step
+from coach.core.model import Step
 from coach.core.state import WORKING
 from coach.prover import moves, watchers
-from coach.prover.answers import fewer_vents
+from coach.prover.answers import fewer_vents, workable
 from coach.prover.context import Context
 from coach.prover.explore import Explored, Fault, Node, Try, Watchers, stuck
 from coach.prover.order import components
 from coach.prover.reduce import Slice, asked_conditions, cut, measures_behind, tick_only, whole
 from coach.prover.truth import ENDED_WITH, FIRE
+from coach.prover.values import gate_reads
 from coach.prover.walk import Walk, why_stuck
 from coach.prover.watchers import DEAD_END, REACH
 
@@ -54,7 +55,6 @@ MOVES = (
     moves.excuse_guarded,
 )
 WATCHERS = Watchers((watchers.corrected_opens_again, watchers.settled_by_showing, watchers.never_left_out), (), (watchers.nothing_unreadable,))
-_FACT = {"vents_taped": FUEL_VENTS, "air": PLACE}
 
 
 def order_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
@@ -73,11 +73,18 @@ def local(context: Context, steps: Sequence[Step], rows: Sequence[str] = ()) -> 
         if step.when is not None:
             conditions.append(step.when)
         conditions += asked_conditions(context.procedure, step)
-        counted = [item.equals for item in step.evidence if item.equals]
+        counted = [item.against for item in step.evidence if item.against]
         wanted.update(dict.fromkeys((*step.asks, *sorted(measures_behind(context.procedure, counted)))))
-    wanted.update(dict.fromkeys(_FACT[row] for row in rows if row in _FACT and _FACT[row] in context.procedure.measures))
+    for row in rows:
+        wanted.update(dict.fromkeys(sorted(gate_reads(context.procedure, row))))
     found = fewer_vents(context.procedure, context.answers(conditions, tuple(wanted)), conditions, ends=False)  # counts are compared only
+    found = workable(context.procedure, context.functions, found, _held_against(context, steps))
     return cut(context.procedure, context.policy, context.functions, steps, found, rows)
+
+
+def _held_against(context: Context, steps: Sequence[Step]) -> tuple[str, ...]:
+    """The numbers that the evidence of these steps is held against."""
+    return tuple(item.against for step in steps for item in step.evidence if item.against in context.procedure.numbers)
 
 
 def shape(step: Step) -> Step:

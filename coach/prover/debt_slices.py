@@ -152,7 +152,7 @@ def makings(context: Context) -> Iterator[Making]:
 
 def debt_slice(context: Context, making: Making, clearing: list[Step]) -> Slice:
     """The slice of debts that are made together."""
-    counted = {item.equals for step in clearing for item in step.evidence if item.equals}
+    counted = {item.against for step in clearing for item in step.evidence if item.against}
     first = askers_before(context, making.openers, counted)
     ready = [replace(opener, needs=tuple(step.id for step in first)) for opener in making.openers]
     if len(ready) == 1 and ready[0].opens:
@@ -169,7 +169,7 @@ def _known(context: Context, rows: tuple[str, ...], clearing: list[Step]) -> Ans
     procedure, conditions, wanted = context.procedure, list[Formula](), list[str]()
     for step in clearing:
         conditions += [*asked_conditions(procedure, step), *([step.when] if step.when is not None else [])]
-        equal = [item.equals for item in step.evidence if item.equals]
+        equal = [item.against for item in step.evidence if item.against]
         wanted += sorted(measures_behind(procedure, (*equal, *step.asks)))
     if "vents_taped" in rows and FUEL_VENTS in procedure.measures:
         wanted.append(FUEL_VENTS)

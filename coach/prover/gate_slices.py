@@ -36,11 +36,13 @@ from coach.core.session import Refusal, fold
 from coach.core.state import STOPPING, WORKING
 from coach.prover import moves, watchers
 from coach.prover.answers import Answers
+from coach.prover.cast import GOOD_DAY, PAST_DAY
 from coach.prover.context import Context
 from coach.prover.explore import Explored, Fault, Move, Node, Try, Watchers, answer_to, stuck
 from coach.prover.observations import can_hold, good
 from coach.prover.reduce import NOWHERE, Slice, cut, tick_only
 from coach.prover.truth import ENDED_WITH
+from coach.prover.values import gate_reads
 from coach.prover.walk import why_stuck
 from coach.prover.watchers import DEAD_END, HEAT
 
@@ -124,7 +126,7 @@ def gate_faults(context: Context) -> Iterator[tuple[Fault, Slice]]:
     for heat in forms.values():
         for safeguard in context.rules.safeguards:
             for policy in _policies(context.policy, safeguard):
-                for values, possible in ((1, ROW_MOVES), (2, FACT_MOVES))[: 1 + (safeguard in _JUDGED_BY)]:
+                for values, possible in ((1, ROW_MOVES), (2, FACT_MOVES))[: 1 + bool(gate_reads(context.procedure, safeguard))]:
                     slice = row_slice(context, heat, safeguard, policy, values)
                     found = context.explore(f"{heat.id} and {safeguard}", slice, possible, ROW_WATCHERS)
                     yield from ((fault, slice) for fault in (*found.faults, *never_lit_again(slice, found)))
@@ -153,16 +155,13 @@ def _policies(policy: Policy, safeguard: str) -> tuple[Policy, ...]:
     return (policy,)
 
 
-_JUDGED_BY = {"vents_taped": FUEL_VENTS, "air": PLACE}
-
-
 def row_slice(context: Context, heat: Step, safeguard: str, policy: Policy, values: int) -> Slice:
-    """One heat step and one safeguard, with so many values of the fact it is judged by. Two are enough: the gate
-    compares counts of vents with each other only, and there are two places."""
+    """One heat step and one safeguard, with so many values of what it is judged by. Two are enough: the gate compares
+    counts of vents with each other only, there are two places, and a last good day is over or is not."""
     steps = [tick_only(heat), *clearing_steps(context, heat, safeguard)]
-    facts = [id for id in (_JUDGED_BY.get(safeguard),) if id in context.procedure.measures]
-    known = context.answers((), facts)
-    few = Answers({id: _some(id, texts, values) for id, texts in known.values.items()})
+    known = context.answers((), sorted(gate_reads(context.procedure, safeguard)))
+    days = context.procedure.expiries
+    few = Answers({id: (GOOD_DAY, PAST_DAY)[:values] if id in days else _some(id, texts, values) for id, texts in known.values.items()})
     return cut(context.procedure, policy, context.functions, steps, few, (safeguard,))
 
 
@@ -194,5 +193,5 @@ def clearing_steps(context: Context, heat: Step, safeguard: str) -> list[Step]:
             step = tick_only(context.rules.steps[id])
             counted = context.rules.debts[debt].counted
             evidence = tuple(i for i in context.rules.steps[id].evidence if counted and i.id == counted)
-            found.append(replace(step, evidence=tuple(replace(i, ask="", place=NOWHERE, equals="", low=None, high=None) for i in evidence)))
+            found.append(replace(step, evidence=tuple(replace(i, ask="", place=NOWHERE, equals="", at_least="", at_most="", within=None, low=None, high=None) for i in evidence)))
     return found

@@ -43,7 +43,7 @@ def measure(slice: Slice, node: Node) -> Iterator[Try]:
     waiting = [id for id in slice.answers if id not in typed]
     for id in slice.answers:
         if id in typed:
-            helps = id == PLACE  # a boat can be moved; any other answer is what it is
+            helps = id == PLACE or id in slice.rules.procedure.expiries  # a boat can be moved, what is past its day changed
         elif id in slice.free:
             if id != next(one for one in waiting if one in slice.free):
                 continue
@@ -199,7 +199,7 @@ def truth_after(slice: Slice, node: Node, action: act.Action, good: bool) -> Tru
     """What is really true after an action that the kernel took. A look is no act: it ends no doubt about the clock."""
     truth = node.truth if isinstance(action, act.Look) else node.truth._replace(doubt=False)
     if isinstance(action, act.Observe):
-        return after_observing(slice.rules.policy, truth, node.state, action, good)
+        return after_observing(slice.rules, truth, node.state, action, good)
     if isinstance(action, act.Measure):
         return truth
     return after_taken(slice.rules, truth, node.state, action)

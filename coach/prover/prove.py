@@ -28,6 +28,7 @@ from coach.prover.order import Order
 from coach.prover.proof import NOT_PROVEN, PROVEN, REFUTED, Proof
 from coach.prover.reduce import Slice
 from coach.prover.sequence import sequence_faults
+from coach.prover.strict_checks import strict_faults
 from coach.prover.structure import flaws
 from coach.prover.values import value_faults
 from coach.prover.version import kernel_version
@@ -60,9 +61,9 @@ def prove(
     context = Context(procedure, played, functions, limit, Order(procedure.steps), rules)
     if memory is not None:
         context.memory = memory
-    explored = findings(procedure, rules, _faults(context))
+    explored = (*strict_faults(context), *findings(procedure, rules, _faults(context)))
     if not explored and not flawed and not context.cut:
-        explored = findings(procedure, rules, whole_faults(context))
+        explored = tuple(findings(procedure, rules, whole_faults(context)))
     return _proof(procedure, (*flawed, *explored), tuple(_open(context)), context)
 
 

@@ -153,7 +153,7 @@ def named(slice: Slice, text: str) -> str:
 def names_read(step: Step) -> tuple[str, ...]:
     """Every measure and number that a step names: in its condition, on its screen, in its evidence."""
     condition: tuple[str, ...] = tuple(sorted(step.when.names)) if step.when is not None else ()
-    return (*condition, *step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals))
+    return (*condition, *step.uses, *step.shows, *(item.against for item in step.evidence if item.against))
 
 
 def measures_behind(procedure: Procedure, names: Iterable[str]) -> frozenset[str]:

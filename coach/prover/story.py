@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coach.core.model import Procedure
+from coach.core.model import EXPIRY, Procedure
 from coach.core.problems import QuantityError
 from coach.core.quantity import from_text, show
 from coach.core.rules import Rules
@@ -128,7 +128,7 @@ class Teller:
     def answer(self, id: str, text: str) -> str:
         """An answer as people read it."""
         measure = self.procedure.measures.get(id)
-        if measure is None or measure.kind == "yes_no":
+        if measure is None or measure.kind in ("yes_no", EXPIRY):
             return text
         if measure.kind == "choice":
             return next((option.label for option in measure.options if option.id == text), text)

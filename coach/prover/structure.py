@@ -14,7 +14,8 @@ from dataclasses import dataclass
 
 from coach.core.formula import Function, check
 from coach.core.gate import DEBTS, SAFEGUARDS
-from coach.core.model import FUEL_VENTS, PLACE, PLACE_OPTIONS, Procedure, Step
+from coach.core.model import EXPIRY, FUEL_VENTS, PLACE, PLACE_OPTIONS, Procedure, Step
+from coach.core.policy import FIRE_WATCH
 from coach.core.problems import FormulaError, Place, Problem
 from coach.core.quantity import KINDS
 from coach.prover.watchers import DEAD_END, HEAT, MEASURED, REACH, UNITS
@@ -35,6 +36,11 @@ _FAULTS: dict[str, tuple[str, str, str, str, bool]] = {
     "V111": (REACH, "'%(step)s' undoes '%(word)s', which nothing makes be owed", "the step would never be asked", "take the step out, or name what opens the debt", False),
     "V112": (HEAT, "'%(step)s' is a heat step that shows a safeguard or undoes a debt", "the gate must stand before the flame, and what makes things safe must be possible without one", "make two steps of it", False),
     "V114": (DEAD_END, "'%(step)s' holds the count '%(word)s' against a measure and against limits of its own", "on some boat no count could meet both", "take the limits out", True),
+    "V115": (MEASURED, "'%(step)s' is a last good day and names no safeguard that rests on it, or is not asked always", "a boat could pass it by", "name a safeguard, and take 'when' out", True),
+    "V116": (UNITS, "'%(step)s' holds '%(item)s' against '%(word)s', which is of another kind", "only quantities of one kind can be compared", "name a measure or number of its kind", True),
+    "V117": (DEAD_END, "'%(step)s' holds '%(item)s' against more than one thing, or within no distance that could be", "on some boat nothing could meet all of it", "keep one of them, with a tolerance above zero for a number that is to be equal", True),
+    "V118": (DEBT_PROPERTY, "the end of the fire watch in '%(step)s' is confirmed by a %(word)s", "only a fire watch of the yard can say that it was held", "take 'role' out", True),
+    "V119": (MEASURED, "a formula of '%(step)s' reads '%(word)s', which is a day", "the kernel itself holds a last good day against today", "take it out of the formula", True),
 }
 
 
@@ -75,20 +81,41 @@ def _words(procedure: Procedure) -> Iterator[Flaw]:
         yield from (flaw("V101", step.id, step.place, word=need, **said) for need in step.needs if need not in ids)
         yield from (flaw("V102", step.id, step.place, word=id, **said) for id in _read_by(step) if id not in names)
         yield from (flaw("V102", step.id, step.place, word=id, **said) for id in step.asks if id not in procedure.measures)
-        for item in step.evidence:
-            if item.equals and (item.low is not None or item.high is not None):
-                yield flaw("V114", step.id, item.place, word=item.id, **said)
+        yield from _evidence(procedure, step)
         if step.proves and step.proves not in safeguards:
             yield flaw("V104", step.id, step.place, word=step.proves, **said)
         for debt in (*step.opens, *([step.clears] if step.clears else [])):
             if debt not in debts:
                 yield flaw("V105", step.id, step.place, word=debt, **said)
+    for measure in procedure.measures.values():
+        if measure.kind == EXPIRY and (measure.safeguard not in safeguards or measure.when is not None):
+            yield flaw("V115", measure.id, measure.place, step=measure.id)
     for owner, formula, place in _formulas(procedure):
+        yield from (flaw("V119", owner, place, step=owner, word=id) for id in sorted(formula.names & set(procedure.expiries)))
         yield from (flaw("V102", owner, place, step=owner, word=id) for id in sorted(formula.names - names))
 
 
+def _evidence(procedure: Procedure, step: Step) -> Iterator[Flaw]:
+    """Evidence that is held against something, and the role of who confirms."""
+    for item in step.evidence:
+        said = {"step": step.id, "item": item.id}
+        kind = item.quantity or "count"
+        if item.against and (item.low is not None or item.high is not None):
+            yield flaw("V114", step.id, item.place, step=step.id, word=item.id)
+        named = procedure.measures.get(item.against) or procedure.numbers.get(item.against)
+        if named is not None and named.kind != kind:
+            yield flaw("V116", step.id, item.place, word=item.against, **said)
+        far = item.within
+        near = item.kind == "number" and bool(item.equals) and far is None
+        bad = far is not None and (far.value < 0 or far.dimension != KINDS[kind] or not item.against)
+        if near or bad or sum(map(bool, (item.equals, item.at_least, item.at_most))) > 1:
+            yield flaw("V117", step.id, item.place, **said)
+        if step.clears == FIRE_WATCH and item.role not in ("", FIRE_WATCH):
+            yield flaw("V118", step.id, item.place, step=step.id, word=item.role)
+
+
 def _read_by(step: Step) -> list[str]:
-    return [*step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals)]
+    return [*step.uses, *step.shows, *(item.against for item in step.evidence if item.against)]
 
 
 def _gate(procedure: Procedure) -> Iterator[Flaw]:

@@ -18,9 +18,9 @@ from typing import Any, NamedTuple
 
 from coach.core import actions as act
 from coach.core.model import FUEL_VENTS, PLACE, PLACE_OPTIONS, Step
-from coach.core.policy import Policy
 from coach.core.rules import Rules
 from coach.core.state import State
+from coach.prover.cast import GOOD_DAY
 
 TAPE, CYLINDER, FIRE = "taped_vents", "open_cylinder", "fire_watch"
 ENDED_WITH = {TAPE: "vents_taped", CYLINDER: "leak_test", FIRE: "fire_watch"}
@@ -38,9 +38,9 @@ class Truth(NamedTuple):
     watched: bool = False
     doubt: bool = False
 
-    def holds(self, safeguard: str, state: State) -> bool:
-        """Whether the safeguard really holds for the boat as it is known now."""
-        return (safeguard, fact(safeguard, state)) in self.shown
+    def holds(self, safeguard: str, state: State, rules: Rules) -> bool:
+        """Whether the safeguard really holds for the boat as it is known now, and nothing it rests on is past its day."""
+        return (safeguard, fact(safeguard, state)) in self.shown and in_date(safeguard, state, rules)
 
     @property
     def owing(self) -> Mapping[str, int]:
@@ -76,9 +76,17 @@ def fact(safeguard: str, state: State) -> str:
     return state.typed.get(PLACE, "nowhere") if safeguard == "air" else ""
 
 
-def is_good(policy: Policy, state: State, action: act.Observe, good: bool) -> bool:
+def in_date(safeguard: str, state: State, rules: Rules) -> bool:
+    """Whether the last good day of everything that the safeguard rests on is known and far away."""
+    expiries = rules.procedure.expiries
+    return all(state.typed.get(measure) == GOOD_DAY for measure in expiries if expiries[measure] == safeguard)
+
+
+def is_good(rules: Rules, state: State, action: act.Observe, good: bool) -> bool:
     """Whether a statement is true and enough for this boat as it is known now."""
-    id, values = action.safeguard, action.values
+    id, values, policy = action.safeguard, action.values, rules.policy
+    if not in_date(id, state, rules):
+        return False
     if id == "vents_taped":
         taped = values.get("taped")
         return taped is not None and taped == values.get("markers") and str(taped) == state.typed.get(FUEL_VENTS)
@@ -91,11 +99,11 @@ def is_good(policy: Policy, state: State, action: act.Observe, good: bool) -> bo
     return good
 
 
-def after_observing(policy: Policy, truth: Truth, state: State, action: act.Observe, good: bool) -> Truth:
+def after_observing(rules: Rules, truth: Truth, state: State, action: act.Observe, good: bool) -> Truth:
     """The truth after a statement about a safeguard that was taken down."""
     id, values = action.safeguard, action.values
-    truth = truth.lost(id, bool(state.flame) and not is_good(policy, state, action, good))
-    if is_good(policy, state, action, good):
+    truth = truth.lost(id, bool(state.flame) and not is_good(rules, state, action, good))
+    if is_good(rules, state, action, good):
         truth = truth._replace(shown=truth.shown | {(id, fact(id, state))})
     if id == "vents_taped" and values.get("taped"):
         truth = truth.owes(TAPE, values["taped"])

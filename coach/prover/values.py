@@ -21,7 +21,7 @@ from dataclasses import replace
 from coach.core.checks import current_steps
 from coach.core.formula import Formula
 from coach.core.formula_tree import If, Logic, walk
-from coach.core.model import FUEL_VENTS, PLACE, Step
+from coach.core.model import FUEL_VENTS, PLACE, Procedure, Step
 from coach.core.numbers import compute, truth
 from coach.prover import moves
 from coach.prover.answers import Answers
@@ -55,8 +55,13 @@ def reads(context: Context, step: Step) -> frozenset[str]:
         names = [name for name in names if name not in step.when.names]  # the kernel does not ask its condition
     names += [name for when in asked_conditions(context.procedure, step) for name in when.names]
     found = measures_behind(context.procedure, names)
-    fact = _GATE_READS.get(step.proves)
-    return found | {fact} if fact in context.procedure.measures else found
+    return found | gate_reads(context.procedure, step.proves)
+
+
+def gate_reads(procedure: Procedure, safeguard: str) -> frozenset[str]:
+    """The measures by which the gate judges a safeguard: a fact of the boat, the last good days of what it rests on."""
+    facts = {_GATE_READS[safeguard]} & set(procedure.measures) if safeguard in _GATE_READS else set()
+    return frozenset(facts | {id for id, guarded in procedure.expiries.items() if safeguard and guarded == safeguard})
 
 
 def _pair(context: Context, step: Step, measure: str, askers: list[Step]) -> Iterator[tuple[Fault, Slice]]:
@@ -86,8 +91,8 @@ def _reader(context: Context, step: Step, measure: str) -> Step:
     procedure = context.procedure
     further = [id for id in step.asks if (when := procedure.measures[id].when) and measure in measures_behind(procedure, when.names)]
     asks = (measure,) if measure in step.asks else tuple(further)
-    equal = tuple(item.equals for item in step.evidence if item.equals)
-    gate = (_GATE_READS[step.proves],) if step.proves in _GATE_READS else ()
+    equal = tuple(item.against for item in step.evidence if item.against)
+    gate = sorted(gate_reads(procedure, step.proves))
     resting = [name for name in (*step.uses, *step.shows, *equal, *gate) if measure in measures_behind(procedure, (name,))]
     return bare(step, when=None if step.clears else step.when, uses=tuple(resting), asks=asks, needs=step.needs)
 

@@ -26,7 +26,7 @@ MEASURED, UNITS, STOP, CORRECTION, ORDER = "measured", "units", "stop", "correct
 
 def unproven(slice: Slice, node: Node) -> tuple[str, ...]:
     """The safeguards of the slice that do not really hold."""
-    return tuple(id for id in slice.safeguards if not node.truth.holds(id, node.state))
+    return tuple(id for id in slice.safeguards if not node.truth.holds(id, node.state, slice.rules))
 
 
 def no_light_unproven(taken: Taken) -> Iterator[Fault]:
@@ -117,9 +117,10 @@ def never_left_out(taken: Taken) -> Iterator[Fault]:
 
 def settled_by_showing(taken: Taken) -> Iterator[Fault]:
     """A step of the gate counts as done only once its safeguard was really shown."""
-    for id, step in taken.slice.rules.steps.items():
+    rules = taken.slice.rules
+    for id, step in rules.steps.items():
         done = id in taken.after.state.done and id not in taken.before.state.done
-        if step.proves in taken.slice.safeguards and done and not taken.after.truth.holds(step.proves, taken.after.state):
+        if step.proves in taken.slice.safeguards and done and not taken.after.truth.holds(step.proves, taken.after.state, rules):
             yield Fault(HEAT, "settled", id, taken.after, taken.taken.say)
 
 

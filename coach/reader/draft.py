@@ -18,6 +18,7 @@ from coach.core.model import Check, Measure, Number, OwnDebt, OwnSafeguard, Stag
 from coach.core.problems import FormulaError, Place, Problem, QuantityError, Words
 from coach.core.quantity import Quantity, parse_quantity
 from coach.reader.faults import Faults, clip
+from coach.reader.fields import Fields
 from coach.reader.nodes import Scalar
 
 CONDITION = "yes_no"
@@ -95,6 +96,15 @@ class Draft:
         """Notes that words must name something, and gives them as texts."""
         self.references += [Reference(kind, word, by) for word in words]
         return tuple(word.text for word in words)
+
+    def named(self, fields: Fields, key: str, kind: str, by: Words) -> str:
+        """A single id, noted as a reference if it must name something."""
+        word = fields.id(key)
+        if word is None:
+            return ""
+        if kind:
+            self.refer(kind, (word,), by)
+        return word.text
 
     def formula(self, scalar: Scalar | None, due: str) -> Formula | None:
         """The formula that a scalar says, to be checked later; None if it cannot be read (noted) or is not there."""

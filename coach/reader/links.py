@@ -14,8 +14,10 @@ from collections.abc import Iterable, Mapping
 from coach.core.formula_check import shape_of
 from coach.core.formula_shape import Declared, Shape, shape_for
 from coach.core.gate import DEBTS, SAFEGUARDS
+from coach.core.model import EXPIRY
 from coach.core.problems import Place
 from coach.core.sizing.registry import FUNCTIONS
+from coach.core.units import KIND_PHRASES, KINDS
 from coach.reader.draft import Draft, Reference
 from coach.reader.faults import clip
 from coach.reader.fields import offer
@@ -53,33 +55,42 @@ def _known(draft: Draft) -> dict[str, dict[str, None]]:
         "step": (step.id for stage in draft.stages for step in stage.steps),
         "measure": measures,
         "measure or number": (*measures, *draft.numbers, *draft.broken),
-        "counted measure": (id for id, measure in draft.measures.items() if measure.kind == "count"),
+        **{f"{kind} to hold against": _of_kind(draft, kind) for kind in KINDS},
         "safeguard": (*SAFEGUARDS, *(own.id for own in draft.safeguards)),
+        "resting safeguard": (*SAFEGUARDS, *(own.id for own in draft.safeguards)),
         "debt": (*DEBTS, *own_debts),
         "own debt": own_debts,
     }
     return {kind: dict.fromkeys(ids) for kind, ids in words.items()}
 
 
+def _of_kind(draft: Draft, kind: str) -> list[str]:
+    """The measures and numbers of this kind, and those whose own declaration is faulty."""
+    kinds = {id: one.kind for id, one in draft.measures.items()} | {id: one.kind for id, one in draft.numbers.items()}
+    return [*(id for id, found in kinds.items() if found in (kind, "")), *draft.broken]
+
+
 def _unknown(draft: Draft, reference: Reference, words: tuple[str, ...]) -> None:
     word, kind = reference.word, reference.kind
+    said = "measure or number" if kind.endswith(" to hold against") else kind.removeprefix("resting ")
     if kind == "own debt" and word.text in DEBTS:
         draft.faults.add(
             "P305", "%(by)s opens the kernel's debt '%(word)s'",
             "the kernel opens its own debts when the tape goes on and "
             "the flame is lit", "take it out of 'opens'", word.place, by=reference.by, word=word.text,
         )
-    elif kind == "counted measure" and word.text in {**draft.measures, **draft.numbers}:
+    elif kind.endswith(" to hold against") and word.text in {**draft.measures, **draft.numbers}:
+        wanted = kind.removesuffix(" to hold against")
         draft.faults.add(
-            "P306", "%(by)s compares a count with '%(word)s', which is no measure of kind count",
-            "only counts of this boat can be compared with a count", "%(offer)s", word.place, by=reference.by,
-            word=word.text, offer=offer(word.text, words),
+            "P306", "%(by)s holds %(found)s against '%(word)s', which is none",
+            "only quantities of one kind can be compared", "%(offer)s", word.place, by=reference.by,
+            found=KIND_PHRASES.get(wanted, wanted), word=word.text, offer=offer(word.text, words),
         )
     else:
         draft.faults.add(
             "P302", "%(by)s names the %(kind)s '%(word)s', which does not exist",
             "it would wait for something that never comes",
-            "%(offer)s", word.place, by=reference.by, kind=kind, word=clip(word.text), offer=offer(word.text, words),
+            "%(offer)s", word.place, by=reference.by, kind=said, word=clip(word.text), offer=offer(word.text, words),
         )
 
 
@@ -90,7 +101,14 @@ def _check_formulas(draft: Draft) -> None:
         shapes[id] = shape_for(measure.declared()) if measure.kind else None
     for id, number in draft.numbers.items():
         shapes[id] = shape_for(Declared(number.kind)) if number.kind else None
+    days = [id for id, measure in draft.measures.items() if measure.kind == EXPIRY]
     for pending in draft.formulas:
+        if read := sorted(pending.formula.names & set(days)):
+            draft.faults.add(
+                "P308", "a formula reads '%(id)s', which is a day", "the kernel itself holds a last good day against today",
+                "take it out of the formula", pending.text.place, id=read[0],
+            )
+            continue
         _, problems = shape_of(pending.formula, shapes, FUNCTIONS, pending.due or None)
         draft.note_inside(pending.text, tuple(problems))
 

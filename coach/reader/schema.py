@@ -28,7 +28,7 @@ from coach.reader.steps import read_cautions, read_stage
 from coach.reader.values import read_values
 
 SHARED_KEYS = ("measures", "numbers", "checks", "safeguards", "debts", "stages")
-PROCEDURE_KEYS = ("procedure", "version", "title", "purpose", "fits", "cautions", *SHARED_KEYS)
+PROCEDURE_KEYS = ("procedure", "version", "title", "purpose", "fits", "cautions", "signs", *SHARED_KEYS)
 PART_KEYS = ("part", *SHARED_KEYS)
 SAFEGUARD_KEYS = ("name", "ask", "why", "mend", "minutes")
 DEBT_KEYS = ("name", "why", "undo")
@@ -96,7 +96,7 @@ def _procedure(draft: Draft, tree: Node, file: str) -> Procedure:
     return Procedure(
         id.text if id else "", version or 0, title, purpose, tuple(draft.stages), draft.measures, draft.numbers,
         fields.place, tuple(draft.checks), tuple(draft.safeguards), tuple(draft.debts), fits, cautions,
-        files=tuple(draft.files),
+        files=tuple(draft.files), signs=fields.text("signs"),
     )
 
 

@@ -15,6 +15,7 @@ import re
 
 from coach.core.gate import DEBTS
 from coach.core.model import Step
+from coach.core.policy import FIRE_WATCH
 from coach.reader.draft import Draft
 from coach.reader.faults import clip
 from coach.reader.fields import Fields
@@ -93,6 +94,12 @@ def _clearing_step(draft: Draft, fields: Fields, step: Step) -> None:
             "make two steps of it",
             fields.place_of("clears"), debt=clip(step.clears),
         )
+    for item in step.evidence:
+        if step.clears == FIRE_WATCH and item.role not in ("", FIRE_WATCH):
+            draft.faults.add(
+                "P408", "the end of the fire watch is confirmed by a %(role)s", "only a fire watch of the yard can say that it was held",
+                "write 'role: fire_watch', or take 'role' out", item.place, role=item.role,
+            )
     counted = DEBTS[step.clears].counted if step.clears in DEBTS else ""
     if counted and not any(item.id == counted and item.kind == "count" and not item.optional for item in step.evidence):
         draft.faults.add(

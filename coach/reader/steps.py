@@ -2,7 +2,8 @@
 
 Rules kept here:
  1. Without `needs`, a step needs the step before it, across stages and parts; `needs: []` needs nothing.
- 2. Evidence has the keys of its kind and no others; a step has one timer at most.
+ 2. Evidence has the keys of its kind and no others; a step has one timer at most. A number or count has a range of its
+    own, or is held against one measure or number.
  3. Limits stand in the policy: a timer may name one, never restate it.
 Knows nothing of: parts (schema brings them in), what makes a procedure safe (step_rules, heat).
 Called by: schema.
@@ -10,11 +11,14 @@ Called by: schema.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from coach.core.floors import LIMITS
 from coach.core.model import EVIDENCE_KINDS, SIGNAL_WORDS, Caution, Evidence, Option, Stage, Step
-from coach.core.quantity import KINDS
+from coach.core.policy import ROLES
+from coach.core.quantity import KINDS, Quantity
 from coach.reader.draft import CONDITION, Draft
-from coach.reader.faults import Phrase, Words, clip
+from coach.reader.faults import Phrase, Words, any_of, clip
 from coach.reader.fields import Fields, check_id, unknown_word
 from coach.reader.nodes import Node, Scalar
 from coach.reader.step_rules import check_step
@@ -25,12 +29,15 @@ STEP_KEYS = (
     "step", "do", "why", "right", "wrong", "when", "needs", "asks", "uses", "shows", "heat", "no_flame", "proves",
     "opens", "clears", "hold", "least_seconds", "evidence", "cautions", "picture",
 )
+HELD_AGAINST = ("equals", "at_least", "at_most")
 _EVIDENCE_KEYS: dict[str, tuple[str, ...]] = {
-    "tick": (), "number": ("quantity", "from", "to"), "choice": ("options", "accept"),
-    "count": ("from", "to", "equals"),
-    "photo": (), "timer": ("minutes", "limit"), "second_person": (),
+    "tick": (), "number": ("quantity", "from", "to", *HELD_AGAINST, "within"), "choice": ("options", "accept"),
+    "count": ("from", "to", *HELD_AGAINST, "within"),
+    "photo": (), "timer": ("minutes", "limit"), "second_person": ("role",),
 }
-EVIDENCE_KEYS = ("kind", "ask", "optional", "quantity", "from", "to", "equals", "options", "accept", "minutes", "limit")
+EVIDENCE_KEYS = (
+    "kind", "ask", "optional", "quantity", "from", "to", *HELD_AGAINST, "within", "options", "accept", "minutes", "limit", "role",
+)
 # The kernel keeps these words beside the evidence of every step.
 _RESERVED = ("tick", "kept")
 MINUTE_LIMITS = tuple(rule.id for rule in LIMITS.values() if rule.unit == "min")
@@ -67,12 +74,12 @@ def _step(draft: Draft, stage: str, node: Node) -> Step | None:
         uses=draft.refer("measure or number", fields.words("uses", "measures and numbers"), by),
         shows=draft.refer("measure or number", fields.words("shows", "measures and numbers"), by),
         heat=fields.flag("heat"), no_flame=fields.text("no_flame"),
-        proves=_named(draft, fields, "proves", "safeguard", by),
+        proves=draft.named(fields, "proves", "safeguard", by),
         opens=draft.refer("own debt", fields.words("opens", "own debts"), by),
-        clears=_named(draft, fields, "clears", "debt", by), hold=fields.flag("hold"),
+        clears=draft.named(fields, "clears", "debt", by), hold=fields.flag("hold"),
         least_seconds=fields.whole("least_seconds", 0, MAX_SECONDS) or 0,
         evidence=_evidence_items(draft, fields, by), cautions=read_cautions(fields),
-        picture=_named(draft, fields, "picture", "", by),
+        picture=draft.named(fields, "picture", "", by),
     )
     check_step(draft, fields, step)
     if name:
@@ -85,16 +92,6 @@ def _needs(draft: Draft, fields: Fields, by: Words) -> tuple[str, ...]:
     if fields.has("needs"):
         return draft.refer("step", fields.words("needs", "ids of steps"), by)
     return (draft.last_step,) if draft.last_step else ()
-
-
-def _named(draft: Draft, fields: Fields, key: str, kind: str, by: Words) -> str:
-    """A single id, noted as a reference if it must name something."""
-    word = fields.id(key)
-    if word is None:
-        return ""
-    if kind:
-        draft.refer(kind, (word,), by)
-    return word.text
 
 
 def read_cautions(fields: Fields) -> tuple[Caution, ...]:
@@ -136,27 +133,43 @@ def _evidence(draft: Draft, id: Scalar, node: Node, by: Words) -> Evidence:
     optional = fields.flag("optional")
     if kind == "number":
         quantity = fields.word("quantity", tuple(KINDS), required=True)
-        low, high = read_range(draft, fields, quantity, required=True) if quantity else (None, None)
-        return Evidence(id.text, kind, ask, id.place, quantity, low, high, optional=optional)
+        return _number(draft, fields, Evidence(id.text, kind, ask, id.place, quantity, optional=optional), by)
     if kind == "count":
-        return _count(draft, fields, id, ask, optional, by)
+        return _number(draft, fields, Evidence(id.text, kind, ask, id.place, optional=optional), by)
     if kind == "choice":
         options = read_options(fields)
         accept = _accept(fields, options)
         return Evidence(id.text, kind, ask, id.place, options=options, accept=accept, optional=optional)
     if kind == "timer":
         return _timer(fields, id, ask, optional)
-    return Evidence(id.text, kind, ask, id.place, optional=optional)
+    role = fields.word("role", ROLES)
+    return Evidence(id.text, kind, ask, id.place, optional=optional, role=role)
 
 
-def _count(draft: Draft, fields: Fields, id: Scalar, ask: str, optional: bool, by: Words) -> Evidence:
-    equals = _named(draft, fields, "equals", "counted measure", by)
-    if equals:
-        for key in ("from", "to"):
-            refuse_key(fields, key, "a count with 'equals'")
-        return Evidence(id.text, "count", ask, id.place, equals=equals, optional=optional)
-    low, high = read_range(draft, fields, "count", required=False)
-    return Evidence(id.text, "count", ask, id.place, low=low, high=high, optional=optional)
+def _number(draft: Draft, fields: Fields, item: Evidence, by: Words) -> Evidence:
+    """A number or count: its range, or the measure or number that it is held against."""
+    kind = item.quantity or ("count" if item.kind == "count" else "")
+    held = [key for key in HELD_AGAINST if fields.has(key)]
+    within = draft.quantity(fields.scalar("within"), kind) if kind else None
+    if not held:
+        refuse_key(fields, "within", Phrase("evidence without %(keys)s", {"keys": any_of([f"'{key}'" for key in HELD_AGAINST])}))
+        low, high = read_range(draft, fields, kind, required=item.kind == "number") if kind else (None, None)
+        return replace(item, low=low, high=high)
+    for key in (*held[1:], "from", "to"):
+        refuse_key(fields, key, Phrase("evidence with '%(key)s'", {"key": held[0]}))
+    _check_within(fields, held[0], item.kind, within)
+    named = draft.named(fields, held[0], f"{kind} to hold against" if kind else "", by)
+    return replace(item, within=within, **{held[0]: named})  # type: ignore[arg-type]
+
+
+def _check_within(fields: Fields, key: str, kind: str, within: Quantity | None) -> None:
+    """A measured number equals nothing to the last digit; a count does, and no count is far from itself."""
+    if key == "equals" and kind == "number" and fields.usable and not fields.has("within"):
+        fields.missing("within")
+    if key == "equals" and kind == "count":
+        refuse_key(fields, "within", Phrase("a count with 'equals'"))
+    if within is not None and within.value < 0:
+        fields.wrong("within", fields.entries["within"][1], "a tolerance of zero or more")
 
 
 def _accept(fields: Fields, options: tuple[Option, ...]) -> tuple[str, ...]:

@@ -3,6 +3,8 @@
 Rules kept here:
  1. A measure that is a quantity has both ends of its plausible range; a choice has two options or more.
  2. A number is rounded in its own dimension.
+ 3. A last good day (kind expiry) names the safeguard that rests on it and is asked always. A check may be made strict,
+    never loose.
 Knows nothing of: stages, steps, parts.
 Called by: schema; steps uses read_range and read_options for evidence.
 """
@@ -10,7 +12,7 @@ Called by: schema; steps uses read_range and read_options for evidence.
 from __future__ import annotations
 
 from coach.core.formula import KEYWORDS
-from coach.core.model import MEASURE_KINDS_EXTRA, Check, Measure, Number, Option
+from coach.core.model import EXPIRY, MEASURE_KINDS_EXTRA, Check, Measure, Number, Option
 from coach.core.problems import QuantityError
 from coach.core.quantity import KINDS, UNITS, Quantity, Rounding, parse_rounding
 from coach.core.units import KIND_PHRASES
@@ -19,9 +21,9 @@ from coach.reader.faults import Phrase, Words, clip
 from coach.reader.fields import NAME, Fields, check_id
 from coach.reader.nodes import Mapping, Node, Scalar, Unusable
 
-MEASURE_KEYS = ("ask", "kind", "from", "to", "options", "how", "picture", "when")
+MEASURE_KEYS = ("ask", "kind", "from", "to", "options", "how", "picture", "when", "safeguard")
 NUMBER_KEYS = ("title", "formula", "kind", "round", "why")
-CHECK_KEYS = ("holds", "says", "measures")
+CHECK_KEYS = ("holds", "says", "measures", "strict")
 MEASURE_KINDS = (*KINDS, *MEASURE_KINDS_EXTRA)
 
 
@@ -52,12 +54,27 @@ def _measure(draft: Draft, id: Scalar, node: Node) -> None:
     _refuse_foreign(fields, kind)
     low, high = read_range(draft, fields, kind, required=True) if kind in KINDS else (None, None)
     options = read_options(fields) if kind == "choice" else ()
+    guarded = draft.named(fields, "safeguard", "resting safeguard", Phrase("the measure '%(id)s'", {"id": clip(id.text)}))
+    if kind == EXPIRY:
+        _expiry(fields)
     measure = Measure(
         id.text, fields.text("ask", required=True), kind, id.place, fields.text("how"), low, high, options,
         draft.formula(fields.scalar("when", due="a condition"), CONDITION), _picture(fields),
+        guarded,
     )
     if _name(draft, id):
         draft.measures[id.text] = measure
+
+
+def _expiry(fields: Fields) -> None:
+    """What a last good day must have, and what would let a boat pass it by."""
+    if fields.usable and not fields.has("safeguard"):
+        fields.missing("safeguard")
+    if fields.has("when"):
+        fields.faults.add(
+            "P309", "a last good day with 'when'", "a boat that is not asked would never be held back by it", "take 'when' out",
+            fields.entries["when"][0].place,
+        )
 
 
 def _picture(fields: Fields) -> str:
@@ -67,7 +84,9 @@ def _picture(fields: Fields) -> str:
 
 def _refuse_foreign(fields: Fields, kind: str) -> None:
     """Notes keys that only another kind of measure has."""
-    foreign = {"choice": ("from", "to"), "yes_no": ("from", "to", "options")}.get(kind, ("options",) if kind else ())
+    foreign = {
+        "choice": ("from", "to", "safeguard"), "yes_no": ("from", "to", "options", "safeguard"), EXPIRY: ("from", "to", "options"),
+    }.get(kind, ("options", "safeguard") if kind else ())
     for key in foreign:
         refuse_key(fields, key, Phrase("a measure of kind %(kind)s", {"kind": kind}))
 
@@ -166,6 +185,13 @@ def _check(draft: Draft, id: Scalar, node: Node) -> None:
     says = fields.text("says", required=True)
     words = fields.words("measures", "measures", required=True)
     measures = draft.refer("measure", words, Phrase("the check '%(id)s'", {"id": clip(id.text)}))
+    strict = fields.flag("strict")
+    if _text(fields, "strict") == "false":
+        fields.faults.add(
+            "P310", "a check with 'strict: false'",
+            "a check may be made strict, never loose: what the gate rests on is kept by no reason", "write 'strict: true', or delete it",
+            fields.place_of("strict"),
+        )
     if draft.claim("check", id) and holds is not None:
-        draft.checks.append(Check(id.text, holds, says, measures, id.place))
+        draft.checks.append(Check(id.text, holds, says, measures, id.place, strict))
 

@@ -29,7 +29,6 @@ from coach.tablet.screens.new import nothing_chosen
 from coach.tablet.screens.photo import files_page
 from coach.tablet.screens.pin import confirm, unlock_sheet
 from coach.tablet.screens.proof import open_proof
-from coach.tablet.screens.sign import MEANING
 from coach.tablet.screens.stopping import tag_page, undo_page
 from coach.tablet.shell import Shell
 from coach.tablet.showroom import Screen
@@ -37,6 +36,7 @@ from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.keypad import Keypad
 from coach.tablet.widgets.people import PersonTile
 from coach.tablet.widgets.pinpad import PinPad
+from coach.view.signing import MEANING
 from coach.tablet.widgets.rows import ListRow
 from coach.view.walk import walk_view
 

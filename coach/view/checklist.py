@@ -16,16 +16,17 @@ from typing import Any
 from coach.core.amount import Amount
 from coach.core.attention import QUESTIONS
 from coach.core.events import Event
+from coach.core.evidence import due, due_text
 from coach.core.gate import Safeguard
 from coach.core.model import Option
-from coach.core.quantity import from_text
+from coach.core.quantity import Quantity, from_text
 from coach.core.rules import Rules
 from coach.core.state import State, fold
 from coach.formats import amount_text, clock_text, day_of_wall, moment_text, quantity_text
 from coach.language import _
 from coach.view.frame_check import FrameView, frame_view
 from coach.view.measures import NumberLine, number_lines, shown_value
-from coach.view.texts import noted_text, reopened_text
+from coach.view.texts import filled, noted_text, reopened_text
 
 SIGNERS = {"technician": "technician", "supervisor": "supervisor"}
 
@@ -146,7 +147,7 @@ def _lines(rules: Rules, state: State, events: Sequence[Event], system: str, zon
             else:
                 mark = "not_asked" if applies(rules, state, step) is False else "open"
             given = _proof_items(rules, step.proves, event, system) if event is not None and step.proves else evidence_items(
-                rules, step.id, state.evidence.get(step.id, {}) if event else {}, system)
+                rules, step.id, state.evidence.get(step.id, {}) if event else {}, system, state)
             found.append(DoneLine(
                 step.id, _(stage.title), _(step.do), mark,
                 moment_text(event.at.wall, zone) if event else "", clock_text(event.at.wall, zone) if event else "", _name(rules, event.by) if event else "",
@@ -156,8 +157,8 @@ def _lines(rules: Rules, state: State, events: Sequence[Event], system: str, zon
     return tuple(found)
 
 
-def evidence_items(rules: Rules, step: str, given: Any, system: str) -> tuple[tuple[str, str], ...]:
-    """The evidence of a step as pairs of question and answer."""
+def evidence_items(rules: Rules, step: str, given: Any, system: str, state: State | None = None) -> tuple[tuple[str, str], ...]:
+    """The evidence of a step as pairs of question and answer; with what was due beside it, if the job's state is given."""
     items = {item.id: item for item in rules.steps[step].evidence}
     found = []
     for name, value in given.items():
@@ -165,8 +166,17 @@ def evidence_items(rules: Rules, step: str, given: Any, system: str) -> tuple[tu
             continue
         item = items.get(name)
         label = _(item.ask) if item else _("Kept although the measures disagree") if name == "kept" else name
-        found.append((label, _given(rules, item, value, system)))
+        wanted = due(rules, state, item) if state is not None and item is not None and item.against else None
+        beside = f" ({_due(rules, item, wanted, system)})" if wanted is not None else ""
+        found.append((label, _given(rules, item, value, system) + beside))
     return tuple(found)
+
+
+def _due(rules: Rules, item: Any, wanted: Quantity, system: str) -> str:
+    """The number or measure that an answer was held against, with what was due."""
+    named = rules.procedure.numbers.get(item.against)
+    title = named.title if named is not None else rules.procedure.measures[item.against].ask
+    return f"{_(title)}: {filled(due_text(item, wanted), system)}"
 
 
 def _given(rules: Rules, item: Any, value: Any, system: str) -> str:

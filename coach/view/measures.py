@@ -10,13 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from coach.core.formula import Function, explain
-from coach.core.model import Measure, Number, Procedure
+from coach.core.model import EXPIRY, MEASURE_KINDS_EXTRA, Measure, Number, Procedure
 from coach.core.numbers import Computed, Value, compute, truth
 from coach.core.problems import Problem, QuantityError
 from coach.core.quantity import Quantity, as_text, parse_quantity, si_number
-from coach.formats import decimal_mark, quantity_text
+from coach.formats import day_text, decimal_mark, quantity_text
 from coach.language import _
 
 DEFAULT_UNIT = {
@@ -82,6 +83,8 @@ def read_typed(measure: Measure, typed: str, system: str) -> tuple[Value, str]:
             raise QuantityError(Problem("U313", "'%(typed)s' is not one of the answers", "the answer decides what is asked next",
                                         "choose one of: %(ids)s", slots={"typed": typed, "ids": ", ".join(ids)}))
         return typed, typed
+    if measure.kind == EXPIRY:
+        return _read_day(typed)
     quantity = parse_quantity(typed, measure.kind, default_unit=default_unit(measure.kind, system), decimal=decimal_mark())
     low, high = measure.low, measure.high
     if (low is not None and quantity < low) or (high is not None and quantity > high):
@@ -101,10 +104,23 @@ def _read_yes_no(typed: str) -> tuple[Value, str]:
     return answer, "yes" if answer else "no"
 
 
+def _read_day(typed: str) -> tuple[Value, str]:
+    """A day, written as YYYY-MM-DD."""
+    text = typed.strip()
+    try:
+        day = date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise QuantityError(Problem("U308", "'%(typed)s' is no day", "a last good day decides whether the thing may be used",
+                                    "write it as YYYY-MM-DD", slots={"typed": typed})) from None
+    return day, day
+
+
 def shown_value(measure: Measure, value: Value, system: str) -> str:
     """A value as people read it."""
     if isinstance(value, bool):
         return _("Yes") if value else _("No")
+    if measure.kind == EXPIRY:
+        return day_text(date.fromisoformat(str(value)))
     if isinstance(value, str):
         return next((_(option.label) for option in measure.options if option.id == value), value)
     return quantity_text(value, measure.kind, system)
@@ -189,7 +205,7 @@ def _explanation(
     number: Number, found: Computed, known: Mapping[str, Value], kinds: Mapping[str, str],
     functions: Mapping[str, Function], system: str, shown: str,
 ) -> str:
-    usable = {k: v for k, v in kinds.items() if v not in ("choice", "yes_no")}
+    usable = {k: v for k, v in kinds.items() if v not in MEASURE_KINDS_EXTRA}
     text = explain(number.formula, known, functions, kind=number.kind, kinds=usable, system=system, decimal=decimal_mark(), say=_)
     if number.rounding is not None and found.exact != found.value:
         return _("%(sum)s, take %(taken)s") % {"sum": text, "taken": shown}

@@ -20,18 +20,22 @@ from coach.core.checks import (
     failed_checks,
     may_do,
     may_light,
+    no_excuse,
     settled,
     sign_reasons,
 )
+from coach.core.evidence import attesters, due, due_text
 from coach.core.model import Caution, Evidence, Step
 from coach.core.moment import Moment
+from coach.core.problems import Reason
 from coach.core.rules import Rules
 from coach.core.state import ACCEPTED, CLOSED, PAUSED, STOPPED, STOPPING, State
 from coach.formats import quantity_text
 from coach.language import _
 from coach.view.gate import GateView, ProofForm, gate_view, proof_form
 from coach.view.measures import MeasureField, NumberLine, default_unit, fields, number_lines
-from coach.view.texts import ReasonText, noted_english, noted_text, reason_text, reopened_text
+from coach.view.practice_crew import ROLE_WORDS
+from coach.view.texts import ReasonText, filled, noted_english, noted_text, reason_text, reopened_text
 
 TRIP, LIT, RESUME, STOP, ENDED, SIGN, PROOF, HEAT, STEP, QUESTION = (
     "trip", "lit", "resume", "stopping", "ended", "sign", "proof", "heat", "step", "question",
@@ -40,7 +44,8 @@ TRIP, LIT, RESUME, STOP, ENDED, SIGN, PROOF, HEAT, STEP, QUESTION = (
 
 @dataclass(frozen=True)
 class EvidenceField:
-    """One item of evidence to give. options: pairs of id and label; due: what it must be, in words."""
+    """One item of evidence to give. options: pairs of id and label; due: what it must be, in words; role: what a second
+    person must be in the yard, in words."""
 
     id: str
     kind: str
@@ -51,6 +56,7 @@ class EvidenceField:
     due: str
     optional: bool
     seconds: int
+    role: str = ""
 
 
 @dataclass(frozen=True)
@@ -232,9 +238,15 @@ def step_view(rules: Rules, state: State, step: Step, now: Moment, system: str =
         fields(rules.procedure, step.asks, state.measures, state.typed, rules.functions, system),
         evidence_fields(rules, state, step, now, system),
         tuple(reason_text(r, system) for r in reasons),
-        tuple(reason_text(r, system) for r in failed_checks(rules, state, step.asks)),
+        tuple(reason_text(r, system) for r in _disagreements(rules, state, step, now)),
         reopened_text(state.reopened.get(step.id, "")), sent, step.id in state.done,
     )
+
+
+def _disagreements(rules: Rules, state: State, step: Step, now: Moment) -> tuple[Reason, ...]:
+    """What stands against this step's measures: first what no reason gets round, then what a reason keeps."""
+    kept = (reason for reason in failed_checks(rules, state, step.asks) if reason.code == "G030")
+    return (*no_excuse(rules, state, step, now), *kept)
 
 
 def _cautions(rules: Rules, step: Step) -> tuple[Caution, ...]:
@@ -253,16 +265,20 @@ def evidence_fields(rules: Rules, state: State, step: Step, now: Moment, system:
 def _evidence(rules: Rules, state: State, step: Step, item: Evidence, now: Moment, system: str) -> EvidenceField:
     options = tuple((option.id, _(option.label)) for option in item.options)
     if item.kind == "second_person":
-        options = tuple((p.id, p.name) for p in rules.policy.people.values() if p.id != state.technician)
+        options = tuple((id, rules.policy.people[id].name) for id in attesters(rules, state, step, item))
     kind = item.quantity or ("count" if item.kind == "count" else "")
     ends = [quantity_text(end, kind, system) for end in (item.low, item.high) if end is not None and kind]
+    wanted = due(rules, state, item) if item.against else None
+    if wanted is not None and not (step.hold and item.kind == "count"):  # a count at a hold point is not told beforehand
+        ends = [filled(due_text(item, wanted), system)]
     seconds = 0
     if item.kind == "timer":
         need = (rules.policy.limit(item.limit) if item.limit else item.minutes) * 60
         started = state.timers.get(step.id)
         age = started.age_at(now) if started else None
         seconds = need if age is None else max(0, need - age // 1000)
-    return EvidenceField(item.id, item.kind, _(item.ask), default_unit(kind, system) or "", kind, options, " – ".join(ends), item.optional, seconds)
+    return EvidenceField(item.id, item.kind, _(item.ask), default_unit(kind, system) or "", kind, options, " – ".join(ends), item.optional, seconds,
+                         _(ROLE_WORDS[item.role]) if item.role else "")
 
 
 def stage_marks(rules: Rules, state: State) -> tuple[StageMark, ...]:

@@ -236,8 +236,8 @@ def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[object]:
     start = events[0].data
     documents = ledger.parts(start["job"]).documents
     policy = policy_from(documents[start["policy_hash"]])
-    own = procedure_from(documents[start["procedure_hash"]]).safeguards
-    return watch_log(events, policy, own)
+    procedure = procedure_from(documents[start["procedure_hash"]])
+    return watch_log(events, policy, procedure.safeguards, procedure.expiries)
 
 
 def yard_policy(folder: Path) -> Policy:

@@ -77,7 +77,7 @@ def _flag(kind: str, found: Sequence[tuple[int, str]]) -> Iterator[Flag]:
 
 
 def _findings(rules: Rules, events: Sequence[Event]) -> Iterator[Flag]:
-    found = watch_log(events, rules.policy, rules.procedure.safeguards)
+    found = watch_log(events, rules.policy, rules.procedure.safeguards, rules.procedure.expiries)
     if found:
         yield Flag(
             FINDING,

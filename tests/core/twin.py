@@ -103,6 +103,17 @@ def technicians(log: Log) -> list[str]:
     return found
 
 
+def dated(log: Log) -> bool:
+    """Is it the job whose leak test rests on the hose's last good day, and whose cut is held against a width?"""
+    return log[0].data["procedure"] == "small-dated"
+
+
+def hose_good(log: Log, now: Moment) -> bool:
+    """ISO days compare as texts do."""
+    last = answers(log).get("hose", "")
+    return not dated(log) or (last != "" and last >= {20_766: "2026-11-09"}.get(day(now), "2026-11-10"))
+
+
 def answers(log: Log) -> dict[str, str]:
     return {event.data["measure"]: event.data["value"] for event in log if event.kind == "measured"}
 
@@ -234,7 +245,7 @@ def holds(log: Log, safeguard: str, values: dict[str, Any], now: Moment) -> bool
         reading = number(values, "detector")
         return values.get("smell") is False and ("detector" not in values or (reading is not None and reading < 100))
     if safeguard == "leak_test":
-        return says_yes(values, "hoses_sound", "soaped") and values.get("bubbles") is False
+        return says_yes(values, "hoses_sound", "soaped") and values.get("bubbles") is False and hose_good(log, now)
     mean, gust = number(values, "mean"), number(values, "gust")
     if values.get("how") == "by_eye":
         tops = {0: 200, 1: 1500, 2: 3300, 3: 5400, 4: 7900, 5: 10_700}
@@ -293,7 +304,7 @@ def answered(log: Log, step: str) -> bool:
     if step != "look":
         return True
     said = answers(log)
-    needed = {"fuel_vents", "place", "beam", "door"} | (set() if said.get("door") == "no" else {"door_height"})
+    needed = ({"hose"} if dated(log) else set()) | {"fuel_vents", "place", "beam", "door"} | (set() if said.get("door") == "no" else {"door_height"})
     return needed <= set(said)
 
 
@@ -324,8 +335,11 @@ def good_evidence(log: Log, step: str, given: dict[str, Any]) -> bool:
         off = given.get("removed")
         return set(given) == {"removed"} and type(off) is int and off == owed(log).get("taped_vents")
     if step == "hold":
-        crew = ("ana", "joel", "pia", "sam", "marta", "ivo")
-        return set(given) == {"watcher"} and given["watcher"] in crew and given["watcher"] != technicians(log)[-1]
+        watches = ("joel", "pia")
+        return set(given) == {"watcher"} and given["watcher"] in watches and given["watcher"] != technicians(log)[-1]
+    if step == "cut" and dated(log):  # twice the beam and 12 in, up to a whole foot: 15 ft, 18 ft, 21 ft; and a foot more
+        least = {"2 m": 4.572, "2.5 m": 5.4864, "3 m": 6.4008}.get(answers(log).get("beam", ""), 99.0)
+        return set(given) == {"cut"} and least <= float(str(given["cut"]).removesuffix(" m")) <= least + 0.3048
     return set(given) == {"tick"} and given["tick"] is True
 
 
@@ -357,6 +371,8 @@ def _takes_started(log: Log, action: act.Action, now: Moment, where: str) -> boo
     if isinstance(action, act.Observe):
         return hands_on and action.safeguard in SAFEGUARDS and not tripped(log)
     if isinstance(action, act.Measure):
+        if action.measure == "hose":
+            return hands_on and calm(log) and dated(log) and len(action.value) == 10
         return hands_on and calm(log) and _right_answer(action.measure, action.value)
     if isinstance(action, act.Do):
         return _takes_do(log, action, now, where)
@@ -367,7 +383,7 @@ def _takes_started(log: Log, action: act.Action, now: Moment, where: str) -> boo
         )
     if isinstance(action, act.Excuse):
         known = action.step in ORDER and action.step not in CLEARED_BY and len(action.reason.strip()) >= 3
-        all_in = action.step != "look" or len(answers(log)) == 5
+        all_in = action.step != "look" or (len(answers(log)) == 5 + dated(log) and hose_good(log, now))
         return hands_on and calm(log) and known and all_in and in_turn(log, action.step)
     if isinstance(action, act.Reset):
         return has_job and tripped(log) and not burning(log) and not doubt(log, now)
@@ -389,6 +405,8 @@ def _takes_do(log: Log, action: act.Do, now: Moment, where: str) -> bool:
     if where == "stopping":
         return CLEARED_BY.get(step) in owed(log)
     if step in ("weld", "shrink") and not heated(log, step):
+        return False
+    if step == "look" and not hose_good(log, now):
         return False
     return where == "working" and in_turn(log, step) and answered(log, step)
 

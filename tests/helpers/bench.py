@@ -71,7 +71,7 @@ class Bench:
 
     def findings(self) -> tuple[Finding, ...]:
         """What the monitor has against the log."""
-        return watch_log(self.events, self.rules.policy, self.rules.procedure.safeguards)
+        return watch_log(self.events, self.rules.policy, self.rules.procedure.safeguards, self.rules.procedure.expiries)
 
     def wait(self, minutes: float) -> None:
         """Let time pass, looking at the clock every half minute as the app does."""

@@ -17,7 +17,7 @@ from coach.core.gate import SAFEGUARDS
 from coach.core.session import Refusal, decide, refusal_note, watch
 from tests.helpers.bench import Bench
 from tests.helpers.people import STROKES, good
-from tests.helpers.procedures import rules_for
+from tests.helpers.procedures import covering, rules_for
 
 CREW = ("ana", "joel", "ivo", "sam", "pia", "marta", "nobody")
 STEPS = ("look", "cut", "prop", "weld", "shrink", "close", "unprop", "untape", "hold", "cut-door", "tidy", "moon")
@@ -28,6 +28,9 @@ ANSWERS = {
     "beam": ("2 m", "2.5 m", "3 m", "2 kg"), "door": ("yes", "no"), "door_height": ("1 m", "1.2 m", "9"),
     "moon": ("1",),
 }
+# Of the job with a last good day and a cut held against its number; at first mostly right.
+DATED = {"hose": ("2027-03-01", "2027-03-01", "2027-03-01", "2026-11-09", "2026-11-08", "9 Nov")}
+CUTS = {"2 m": "4.6 m", "2.5 m": "5.5 m", "3 m": "6.5 m"}
 WRONG: dict[str, tuple[dict[str, Any], ...]] = {
     "operator": ({"person": "pia"}, {"person": None}),
     "protection": ({"gloves": False}, {"eyes": None}),
@@ -52,10 +55,11 @@ class History:
 
     def __init__(
         self, seed: int, moves: int = 45, check: Callable[[Bench, act.Action], None] | None = None,
-        after: Callable[[Bench], None] | None = None,
+        after: Callable[[Bench], None] | None = None, dated: bool = False,
     ) -> None:
         self.random = Random(seed)
-        self.bench = Bench(rules_for(), by=self.random.choice(("ana", "ana", "ana", "joel")))
+        self.answers = {**ANSWERS, **DATED} if dated else ANSWERS
+        self.bench = Bench(rules_for(covering(dated=dated)), by=self.random.choice(("ana", "ana", "ana", "joel")))
         self.moves = moves
         self.check = check
         self.after = after
@@ -75,6 +79,8 @@ class History:
         if self.random.random() < 0.9:
             for id, value in (("fuel_vents", "2"), ("place", "outdoors"), ("beam", "2.5 m"), ("door", "no")):
                 self.act(act.Measure(self.bench.by, id, value, value))
+            if "hose" in self.answers:
+                self.act(act.Measure(self.bench.by, "hose", "2027-03-01", "2027-03-01"))
         for _ in range(self.moves):
             self.random.choices(MOVES, WEIGHTS)[0](self)
             if self.bench.state.status == "accepted" and self.random.random() < 0.3:
@@ -135,8 +141,11 @@ class History:
         debt = state.debts.get("taped_vents")
         off = (debt.amount if debt else 0) - (self.random.random() < 0.1)
         given: dict[str, dict[str, Any]] = {
-            "untape": {"removed": off}, "hold": {"watcher": "marta"},
+            "untape": {"removed": off}, "hold": {"watcher": "pia" if state.technician == "joel" else "joel"},
         }
+        if "hose" in self.answers:
+            given["hold"] = {"watcher": self.random.choice(("joel", "pia", "pia", "marta", "sam"))}
+            given["cut"] = {"cut": self.random.choice((CUTS.get(state.typed.get("beam", ""), "5 m"),) * 4 + tuple(CUTS.values()))}
         self.act(act.Do(by, step, given.get(step, {"tick": True})))
 
     def burn(self) -> None:
@@ -241,8 +250,8 @@ class History:
 
     def measure(self) -> None:
         """An answer, or a correction."""
-        id = self.random.choice(tuple(ANSWERS))
-        value = self.random.choice(ANSWERS[id])
+        id = self.random.choice(tuple(self.answers))
+        value = self.random.choice(self.answers[id])
         self.act(act.Measure(self.by, id, value, value))
 
     def turn_the_job(self) -> None:

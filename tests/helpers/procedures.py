@@ -58,8 +58,14 @@ NUMBERS = {
 }
 
 
-def covering(gate_steps: bool = False, own_safeguard: bool = False) -> Procedure:
-    """The small job. Order: look, cut, (gate), prop, weld, shrink, close, unprop, untape, hold, [door], tidy."""
+HOSE = Measure("hose", "Until when is the hose good?", "expiry", HERE, safeguard="leak_test")
+
+
+def covering(gate_steps: bool = False, own_safeguard: bool = False, dated: bool = False) -> Procedure:
+    """The small job. Order: look, cut, (gate), prop, weld, shrink, close, unprop, untape, hold, [door], tidy.
+
+    dated: the leak test rests on a last good day, asked at look; the cut is held against the film's width.
+    """
     own = (LADDER,) if own_safeguard else ()
     rows = [*SAFEGUARDS, *(row.id for row in own)] if gate_steps else []
     gate, last = [], "cut"
@@ -67,8 +73,8 @@ def covering(gate_steps: bool = False, own_safeguard: bool = False) -> Procedure
         gate.append(step(f"gate-{id}", last, proves=id))
         last = f"gate-{id}"
     steps = (
-        step("look", asks=("fuel_vents", "place", "beam", "door", "door_height")),
-        step("cut", "look", uses=("width",)),
+        step("look", asks=("fuel_vents", "place", "beam", "door", "door_height", *(("hose",) if dated else ()))),
+        step("cut", "look", uses=("width",), evidence=(WIDE,) if dated else ()),
         *gate,
         step("prop", last, opens=("prop",)),
         step("weld", "prop", heat=True),
@@ -83,8 +89,12 @@ def covering(gate_steps: bool = False, own_safeguard: bool = False) -> Procedure
     )
     debts = (OwnDebt("prop", "Prop under the film", "it wears a hole", "take the prop out", HERE),)
     stage = Stage("all", "All of it", steps, HERE)
-    return Procedure("small", 1, "Small cover", "tests", (stage,), MEASURES, NUMBERS, HERE, (), own, debts,
-        hash="h" * 64)
+    measures = {**MEASURES, "hose": HOSE} if dated else MEASURES
+    return Procedure("small-dated" if dated else "small", 1, "Small cover", "tests", (stage,), measures, NUMBERS, HERE, (),
+        own, debts, hash="h" * 64)
+
+
+WIDE = evidence("number", id="cut", quantity="length", at_least="width", within=feet("1 ft"))
 
 
 def rules_for(procedure: Procedure | None = None, policy: Policy = POLICY, proven: bool = True) -> Rules:

@@ -67,7 +67,7 @@ DUNLIN_BARE = Boat(
 SMALL_CYLINDER = Boat(
     "A 20 lb cylinder at 0 degrees",
     "cylinder-change",
-    {"cylinder_full": "37 lb", "cylinder_tare": "17 lb", "outside_temperature": "0 °C"},
+    {"cylinder_until": "2031-04-30", "cylinder_full": "37 lb", "cylinder_tare": "17 lb", "outside_temperature": "0 °C"},
     # 37 - 17 lb; saturation pressures 4.74 and 8.36 bar (CoolProp 8.0.0): 0.567
     {"propane_in": "20 lb", "pressure_share": "0.567"},
 )
@@ -75,6 +75,6 @@ SMALL_CYLINDER = Boat(
 MONDAY = Boat(
     "The cart on a Monday",
     "daily-tool-check",
-    {"hose_year": "2023", "replace_by": "2028", "this_year": "2026"},
-    {"hose_years_left": "2"},
+    {"hose_until": "2028-05-31", "regulator_until": "2031-01-01", "cylinder_until": "2029-04-30", "extinguisher_until": "2027-09-30"},
+    {},
 )

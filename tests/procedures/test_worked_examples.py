@@ -33,7 +33,7 @@ def given(procedure: Procedure, answers: Answers) -> dict[str, Quantity | str | 
         if not text:
             continue
         kind = procedure.measures[id].kind
-        values[id] = text == "yes" if kind == "yes_no" else text if kind == "choice" else parse_quantity(text, kind)
+        values[id] = text == "yes" if kind == "yes_no" else text if kind in ("choice", "expiry") else parse_quantity(text, kind)
     return values
 
 

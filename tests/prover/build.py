@@ -52,6 +52,7 @@ def item(id: str, kind: str, **more: object) -> Evidence:
 
 VENTS = count("fuel_vents")
 SPOT = choice("place", "outdoors", "indoors")
+HOSE = Measure("hose", "Until when is the hose good?", "expiry", HERE, safeguard="leak_test")
 
 
 def procedure(

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from coach.core.formula import parse_formula
 from coach.core.gate import SAFEGUARDS
-from coach.core.model import OwnDebt, OwnSafeguard, Procedure, Step
+from coach.core.model import Check, OwnDebt, OwnSafeguard, Procedure, Step
 from coach.core.quantity import Quantity, parse_quantity
 from tests.prover.build import (
-    HERE, SPOT, VENTS, after_flame, arrival, choice, gate, heating, item, length, number, procedure, step,
+    HERE, HOSE, SPOT, VENTS, after_flame, arrival, choice, gate, heating, item, length, number, procedure, step,
 )
 
 
@@ -142,6 +143,27 @@ PLANTED: tuple[Planted, ...] = (
     Planted("a fire watch that no flame begins", lambda: heating(before=[step("spark", opens=["fire_watch"])]), frozenset({"V222", "V255"}), "fire_watch"),
     Planted("undoing makes owed again", lambda: _plugged(step("unplug", clears="plugs", opens=["plugs"])), frozenset({"V222", "V225", "V257"}), "unplug"),
     Planted("undoes what nothing opens", lambda: heating(after=[step("unplug", clears="plugs")], debts=[PLUGS]), frozenset({"V111"}), "unplug"),
+    Planted("a last good day that is asked after its gate step", lambda: heating(after=[step("ask", asks=["hose"])], measures=[HOSE]),
+            frozenset({"V243"}), "gate-leak_test"),
+    Planted("a last good day that nobody asks", lambda: heating(measures=[HOSE]), frozenset({"V243"}), "gate-leak_test"),
+    Planted("a last good day of some boats", lambda: heating(before=[step("ask", asks=["drive", "hose"])],
+            measures=[DRIVE, replace(HOSE, when=step("x", when="drive == outboard").when)]), frozenset({"V115"}), "hose"),
+    Planted("a condition that reads a day", lambda: heating(before=[step("ask", asks=["hose"]), step("cut", when="hose == beam")], measures=[HOSE, BEAM]),
+            frozenset({"V119"}), "cut"),
+    Planted("a count held against a length", lambda: heating(before=[step("ask", asks=["beam"], evidence=[item("n", "count", at_least="beam")])], measures=[BEAM]),
+            frozenset({"V116"}), "ask"),
+    Planted("a length that is to be equal to the last digit", lambda: heating(
+            before=[step("ask", asks=["beam"], evidence=[item("cut", "number", quantity="length", equals="beam")])], measures=[BEAM]), frozenset({"V117"}), "ask"),
+    Planted("evidence held against a number that is known later", lambda: heating(
+            before=[step("cut", evidence=[item("cut", "number", quantity="length", at_least="width")]), step("ask", asks=["beam"])], measures=[BEAM],
+            numbers=[number("width", "2 * beam")]), frozenset({"V243"}), "cut"),
+    Planted("evidence held against what no boat gives", lambda: heating(
+            before=[step("ask", asks=["beam"]), step("cut", evidence=[item("cut", "number", quantity="length", at_least="width")])], measures=[BEAM],
+            numbers=[number("width", "beam * (beam / (beam - beam))")]), frozenset({"V221"}), "cut"),
+    Planted("the fire watch ended by a supervisor", lambda: changed(heating(), "hold-watch", evidence=(item("who", "second_person", role="supervisor"),)),
+            frozenset({"V118"}), "hold-watch"),
+    Planted("a strict check that no boat meets", lambda: replace(heating(before=[step("ask", asks=["beam"])], measures=[BEAM]),
+            checks=(Check("never", parse_formula("beam > 90 ft"), "Too long.", ("beam",), HERE, strict=True),)), frozenset({"V232"}), "never"),
     Planted("number that cannot be worked out", lambda: heating(
         before=[step("tape", asks=["beam"]), step("cut", when="ratio > 2")], measures=[BEAM],
         numbers=[number("ratio", "beam / (beam - 4 ft)", "ratio")]), frozenset({"V221"}), "cut"),
@@ -149,6 +171,14 @@ PLANTED: tuple[Planted, ...] = (
 
 CLEAN: dict[str, Callable[[], Procedure]] = {
     "plain": heating,
+    "a last good day": lambda: heating(before=[step("ask", asks=["hose"])], measures=[HOSE]),
+    "held against numbers": lambda: heating(
+        before=[step("ask", asks=["beam"]), step("cut", evidence=[
+            item("cut", "number", quantity="length", equals="width", within=parse_quantity("1 in", "length")), item("n", "count", at_least="posts"),
+            item("most", "count", at_most="posts"), item("who", "second_person", role="supervisor")])],
+        measures=[BEAM], numbers=[number("width", "2 * beam"), number("posts", "beam / 30 in", "count")]),
+    "strict check": lambda: replace(heating(before=[step("ask", asks=["beam"])], measures=[BEAM]),
+        checks=(Check("long", parse_formula("beam > 5 ft or fuel_vents == 0"), "Too short.", ("beam", "fuel_vents"), HERE),)),
     "two flames": lambda: heating(step("weld", heat=True), step("belly"), step("shrink", heat=True)),
     "own safeguard": lambda: procedure([*arrival(), *gate(), step("gate-tarp", proves="tarp_wet"), step("shrink", heat=True), *after_flame()],
                                        [VENTS, SPOT], safeguards=[TARP]),

@@ -238,7 +238,7 @@ class _Tables:
         return head
 
     def _reads(self, step: Step) -> list[tuple[str, int]]:
-        names = [*step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals)]
+        names = [*step.uses, *step.shows, *(item.against for item in step.evidence if item.against)]
         if step.proves == "vents_taped":
             names.append("fuel_vents")
         if step.proves == "air":

@@ -70,7 +70,7 @@ def unmeasured(slice: Slice, found: Explored) -> set[str]:
             if step.when is not None and not step.clears and truth(step.when, rules.procedure, measures, FUNCTIONS) is None:
                 early.add(slice.names[step.id])
                 continue
-            names = [*step.uses, *step.shows, *(item.equals for item in step.evidence if item.equals)]
+            names = [*step.uses, *step.shows, *(item.against for item in step.evidence if item.against)]
             numbers = tuple(n for n in names if n in rules.procedure.numbers)
             values = compute(rules.procedure, measures, FUNCTIONS, numbers) if numbers else {}
             waits = {m for number in values.values() for m in number.waits} | {n for n in names if n in rules.procedure.measures}

@@ -14,6 +14,7 @@ from coach.core.floors import LIMITS
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import EVIDENCE_KINDS, SIGNAL_WORDS, Caution, Option, Procedure
 from coach.core.problems import ProcedureError
+from coach.core.quantity import parse_quantity
 from coach.reader.draft import MOST
 from coach.reader.links import MAX_RINGS, rings
 from coach.reader.schema import MAX_PARTS, read_procedure
@@ -99,7 +100,8 @@ def test_what_a_step_carries(procedure: Procedure) -> None:
     steps = {step.id: step for step in procedure.steps}
     cut = steps["cut-film"]
     assert (cut.shows, cut.uses, cut.hold, cut.least_seconds) == (("film_width",), ("drive_reach",), True, 20)
-    (edge,) = cut.evidence
+    edge, width = cut.evidence
+    assert (width.against, width.at_least, width.within) == ("film_width", "film_width", parse_quantity("1 ft", "length"))
     assert edge.low is not None and edge.high is not None
     assert (edge.kind, edge.quantity, edge.low.value) == ("number", "length", Fraction(1524, 10_000))  # 6 in, exact
     assert steps["weld-hem"].heat and not steps["weld-hem"].evidence

@@ -16,7 +16,7 @@ def look(procedure: Procedure, around: Surroundings) -> Iterator[Problem]:
     """A problem for each measure without a reader; what the gate reads counts as read."""
     read = {FUEL_VENTS, PLACE} if procedure.heats else set()
     for step in procedure.steps:
-        read |= {*step.uses, *step.shows, *(item.equals for item in step.evidence)}
+        read |= {*step.uses, *step.shows, *(item.against for item in step.evidence)}
         read |= step.when.names if step.when is not None else set()
     for check in procedure.checks:
         read |= check.holds.names

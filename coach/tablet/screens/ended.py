@@ -21,11 +21,11 @@ from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.signature import SignaturePad
 from coach.tablet.widgets.text import Paragraph
 from coach.view.checklist import Checklist, checklist
+from coach.view.signing import acceptance_of
 from coach.view.story import photos_of, time_line
 from coach.view.walk import WalkView
 from coach.yard.job import Job
 
-ACCEPT_MEANING = "I looked at the cover and read this record; the work is accepted."
 STATE_LINES = {
     "closed": "Signed. It waits for the supervisor's review.", "stopped": "Stopped safely. It waits for the supervisor's review.",
     "accepted": "Accepted and countersigned.",
@@ -117,16 +117,17 @@ def accept_page(shell: Shell) -> Widget:
     job = shell.job
     assert job is not None
     person = shell.desk.policy.people[shell.person]
+    meaning = acceptance_of(job.rules.procedure)
     body: list[Widget] = []
     for id, why in job.state.excused.items():
         body.append(CautionPanel(signal="NOTICE", words=_("Left out: %(step)s") % {"step": _(job.rules.steps[id].do)}, why=why))
-    pad = SignaturePad(who=person.name, meaning=_(ACCEPT_MEANING))
+    pad = SignaturePad(who=person.name, meaning=_(meaning))
     body.append(pad)
 
     def accept() -> None:
         strokes = tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in pad.strokes)
-        given = act.Accept(shell.person, ACCEPT_MEANING, strokes, tuple(job.state.excused), _(ACCEPT_MEANING))
-        confirm(shell, shell.person, _(ACCEPT_MEANING), lambda: shell.send(given) and shell.back())
+        given = act.Accept(shell.person, meaning, strokes, tuple(job.state.excused), _(meaning))
+        confirm(shell, shell.person, _(meaning), lambda: shell.send(given) and shell.back())
 
     return page(shell, job.state.boat, _("Accept"), body, [button(_("Accept and seal"), accept, "primary", icon="pen", hold=1.0)])
 

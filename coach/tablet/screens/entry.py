@@ -8,11 +8,14 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
+from coach.core.gate import day_of
+from coach.core.model import EXPIRY
 from coach.core.problems import QuantityError
 from coach.core.quantity import as_text, parse_quantity
 from coach.core.worksheet import Worksheet
 from coach.formats import decimal_mark, quantity_text
 from coach.language import _
+from coach.tablet.screens.day import day_page
 from coach.tablet.screens.frame import page
 from coach.tablet.screens.parts import number_tiles, picture_of
 from coach.tablet.shell import Shell
@@ -38,6 +41,9 @@ def measure_page(shell: Shell, id: str) -> Widget:
     ask, how = (field[0].ask, field[0].how) if field else (_(measure.ask), _(measure.how))
     if measure.kind in ("choice", "yes_no"):
         return _choice_page(shell, id, ask, how)
+    if measure.kind == EXPIRY:
+        kept, today = job.state.measures.get(id), day_of(shell.desk.now().wall)
+        return day_page(shell, ask, how, str(kept or ""), today, (), lambda text: _sent(shell, id, text, text))
     return _keypad_page(shell, id, ask, how)
 
 

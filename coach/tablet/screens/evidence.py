@@ -66,7 +66,8 @@ def _number(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> 
 
 def _count(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> list[Widget]:
     draft.setdefault(item.id, 0)
-    counter = Counter(label=item.ask, value=draft[item.id])
+    label = f"{item.ask} ({item.due})" if item.due else item.ask
+    counter = Counter(label=label, value=draft[item.id])
     counter.bind(on_counted=lambda _counter, value: draft.__setitem__(item.id, int(value)))
     return [counter]
 
@@ -78,7 +79,10 @@ def _choice(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> 
 
 
 def _person(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> list[Widget]:
-    tiles = PersonTiles(people=[Person(id, name, "") for id, name in item.options], chosen=draft.get(item.id, ""))
+    if not item.options:
+        return [Paragraph(words=item.ask, bold=True), Paragraph(words=_("Nobody else of the crew is listed for this. Ask the office."))]
+    people = [Person(id, name, item.role) for id, name in item.options]
+    tiles = PersonTiles(people=people, chosen=draft.get(item.id, ""))
 
     def choose(_tiles: PersonTiles, key: str) -> None:
         tiles.chosen = draft.get(item.id, "")  # the tile is taken only once they have shown who they are

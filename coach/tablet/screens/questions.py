@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from calendar import monthrange
 from datetime import date, timedelta
 
 from kivy.uix.widget import Widget
@@ -10,6 +9,7 @@ from kivy.uix.widget import Widget
 from coach.core.gate import day_of
 from coach.formats import day_text, decimal_mark
 from coach.language import _
+from coach.tablet.screens.day import day_page
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import beside
 from coach.tablet.screens.pin import confirm
@@ -124,29 +124,5 @@ def _open_rating(shell: Shell, field: FormField, typed: Typed) -> None:
 def _open_date(shell: Shell, field: FormField, typed: Typed) -> None:
     """The last days for one touch, and counters for any other day."""
     today = day_of(shell.desk.now().wall)
-    chosen = date.fromisoformat(typed[field.id]) if field.id in typed else today
-
-    def build(shell: Shell) -> Widget:
-        near = [today - timedelta(days=days) for days in (0, 1, 7, 14, 30)]
-        tiles = ChoiceTiles(options=[Choice(day.isoformat(), day_text(day)) for day in near], chosen=[typed.get(field.id, "")], least=44)
-        tiles.bind(on_choose=lambda _tiles, key: _take(shell, field, typed, key))
-        counters = [Counter(label=_("Year"), value=chosen.year, least=2000, most=2100), Counter(label=_("Month"), value=chosen.month, least=1, most=12),
-                    Counter(label=_("Day"), value=chosen.day, least=1, most=31)]
-        for counter in counters[:2]:
-            counter.bind(value=lambda *_: _bound(counters))
-        _bound(counters)
-        body = [Paragraph(words=field.ask, size_name="title", bold=True), tiles, *counters]
-        return page(shell, field.ask, "", body, [button(_("Take this day"), lambda: _day(shell, field, typed, counters), "primary")])
-
-    shell.open(build)
-
-
-def _day(shell: Shell, field: FormField, typed: Typed, counters: list[Counter]) -> None:
-    _take(shell, field, typed, date(*(int(counter.value) for counter in counters)).isoformat())
-
-
-def _bound(counters: list[Counter]) -> None:
-    """The day goes no further than its month does, and is seen to."""
-    year, month, day = counters
-    day.most = monthrange(int(year.value), int(month.value))[1]
-    day.value = min(day.value, day.most)
+    near = [today - timedelta(days=days) for days in (0, 1, 7, 14, 30)]
+    shell.open(lambda shell: day_page(shell, field.ask, "", typed.get(field.id, ""), today, near, lambda text: _take(shell, field, typed, text)))

@@ -13,9 +13,8 @@ from coach.tablet.shell import Shell
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.tablet.widgets.signature import SignaturePad
 from coach.tablet.widgets.text import Paragraph
+from coach.view.signing import meaning_of
 from coach.view.walk import WalkView
-
-MEANING = "I did this work as recorded, and the boat is safe to leave."
 
 
 def sign_page(shell: Shell, view: WalkView) -> Widget:
@@ -25,7 +24,8 @@ def sign_page(shell: Shell, view: WalkView) -> Widget:
         body: list[Widget] = [Paragraph(words=_("Not ready to sign"), size_name="title", bold=True), ReasonList(reasons=lines)]
         foot: list[Widget] = []
     else:
-        body, foot = signing(shell, MEANING)
+        assert shell.job is not None
+        body, foot = signing(shell, meaning_of(shell.job.rules.procedure))
         body = [Paragraph(words=_("Every step is done"), size_name="title", bold=True), *body, stages(view)]
     return page(shell, title(view), _("Sign"), body, foot, picks=picks(), pick=lambda key: pick(shell, key))
 

@@ -8,6 +8,7 @@ from kivy.uix.widget import Widget
 
 from coach.core import actions as act
 from coach.core.checks import may_do
+from coach.core.model import MEASURE_KINDS_EXTRA
 from coach.language import _
 from coach.tablet.screens import evidence as given
 from coach.tablet.screens.entry import open_measure
@@ -42,7 +43,7 @@ def step_page(shell: Shell, view: WalkView) -> Widget:
             foot.insert(0, button(_("Light it again"), lambda: open_heat(shell, step.id), icon="flame"))
     else:
         wanted = next(field for field in step.measures if field.wanted)
-        foot = [button(_("Measure") if wanted.kind not in ("choice", "yes_no") else _("Answer"),
+        foot = [button(_("Measure") if wanted.kind not in MEASURE_KINDS_EXTRA else _("Answer"),
                        lambda: open_measure(shell, wanted.id), "primary", icon="tape")]
     hard = [reason for reason in step.reasons if reason.code in ("G061", "G060", "G041")]
     if hard:
@@ -84,6 +85,8 @@ def _disagreement(step: StepView, draft: dict[str, Any]) -> list[Widget]:
     if not step.checks:
         return []
     found: list[Widget] = [CautionPanel(signal="CAUTION", words=reason.what, why=reason.why) for reason in step.checks]
+    if any(reason.code != "G030" for reason in step.checks):
+        return found  # nothing that is typed keeps these
     field = Field(label=_("Measure again, or say why you keep them"), text=draft.get("kept", ""))
     field.bind(text=lambda _field, text: draft.__setitem__("kept", text))
     return [*found, field]

@@ -16,10 +16,9 @@ from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.field import Field
 from coach.tablet.widgets.text import Paragraph
+from coach.view.signing import STOP_MEANING
 from coach.view.texts import reason_text
 from coach.view.walk import DebtLine, WalkView, step_view
-
-STOP_MEANING = "I stopped this job; the flame is out, and what is still open hangs on a tag."
 
 
 def stopping_page(shell: Shell, view: WalkView) -> Widget:
