@@ -81,9 +81,9 @@ def day_reasons(rules: Rules, state: State, id: str, now: Moment) -> tuple[Reaso
     last = state.measures.get(id)
     why = rules.safeguards[measure.safeguard].why if measure.safeguard in rules.safeguards else "what is past its date may fail"
     if not isinstance(last, str):
-        return (Reason("G032", id, "its last good day is not known: %(ask)s", why, "read it, and give the day", {"ask": measure.ask}, act="measure"),)
+        return (Reason("G035", id, "its last good day is not known: %(ask)s", why, "read it, and give the day", {"ask": measure.ask}, act="measure"),)
     if last < day_of(now.wall).isoformat():
-        return (Reason("G033", id, "its last good day was %(day)s: %(ask)s", why, "take it out of use and fetch another, then give its day",
+        return (Reason("G036", id, "its last good day was %(day)s: %(ask)s", why, "take it out of use and fetch another, then give its day",
                        {"ask": measure.ask, "day": last}, act="measure"),)
     return ()
 
@@ -95,7 +95,7 @@ def _fails(rules: Rules, state: State, check: Check) -> bool:
 def _disagree(rules: Rules, check: Check) -> Reason:
     why = "true measures of one boat agree with each other"
     if check.id in rules.strict:
-        return Reason("G031", check.measures[0], check.says, why, "measure again; no reason keeps them", act="measure")
+        return Reason("G034", check.measures[0], check.says, why, "measure again; no reason keeps them", act="measure")
     return Reason("G030", check.measures[0], check.says, why, "measure again, or keep them and say why", act="measure")
 
 
@@ -180,7 +180,7 @@ def missing_asks(rules: Rules, state: State, step: Step) -> tuple[str, ...]:
 
 
 def failed_checks(rules: Rules, state: State, measures: tuple[str, ...]) -> tuple[Reason, ...]:
-    """The checks on these measures that do not hold, as reasons; G031 for one that no typed reason gets round."""
+    """The checks on these measures that do not hold, as reasons; G034 for one that no typed reason gets round."""
     return tuple(
         _disagree(rules, check) for check in rules.procedure.checks
         if set(check.measures) & set(measures) and _fails(rules, state, check)
@@ -191,7 +191,7 @@ def no_excuse(rules: Rules, state: State, step: Step, now: Moment) -> tuple[Reas
     """What stands against settling a step, done or left out, whatever reason is typed: strict checks, last good days."""
     days = (reason for id in step.asks if rules.procedure.measures[id].kind == EXPIRY and id in state.measures
             for reason in day_reasons(rules, state, id, now))
-    return (*(reason for reason in failed_checks(rules, state, step.asks) if reason.code == "G031"), *days)
+    return (*(reason for reason in failed_checks(rules, state, step.asks) if reason.code == "G034"), *days)
 
 
 def clock_doubt(state: State, now: Moment) -> tuple[Reason, ...]:

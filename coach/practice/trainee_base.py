@@ -187,7 +187,7 @@ class TraineeBase:
         if given is None:
             return
         if failed := failed_checks(self.run.rules, self.run.job.state, step.asks):
-            if self.does("again") or any(reason.code == "G031" for reason in failed):
+            if self.does("again") or any(reason.code == "G034" for reason in failed):
                 self._measure_anew(step)
                 return
             given["kept"] = "It looks right to me."

@@ -110,7 +110,7 @@ def _read_day(typed: str) -> tuple[Value, str]:
     try:
         day = date.fromisoformat(text).isoformat()
     except ValueError:
-        raise QuantityError(Problem("U308", "'%(typed)s' is no day", "a last good day decides whether the thing may be used",
+        raise QuantityError(Problem("U309", "'%(typed)s' is no day", "a last good day decides whether the thing may be used",
                                     "write it as YYYY-MM-DD", slots={"typed": typed})) from None
     return day, day
 

@@ -55,18 +55,18 @@ def test_a_hose_past_its_day_is_kept_by_no_reason_and_left_out_for_none() -> Non
 def test_no_other_safety_item_past_its_day_is_passed(measure: str, step: str) -> None:
     bench = Bench(Rules(load_procedure("daily-tool-check"), POLICY, FUNCTIONS, proven=True)).start()
     bench.measure(**{measure: YESTERDAY})
-    assert "G033" in bench.codes(act.Do("ana", step, {"tick": True, "kept": "nobody will know"}))
-    assert "G033" in bench.codes(act.Excuse("ana", step, "nobody will know"))
+    assert "G036" in bench.codes(act.Do("ana", step, {"tick": True, "kept": "nobody will know"}))
+    assert "G036" in bench.codes(act.Excuse("ana", step, "nobody will know"))
 
 
 def test_a_cylinder_past_its_test_is_not_connected() -> None:
     bench = Bench(Rules(load_procedure("cylinder-change"), POLICY, FUNCTIONS, proven=True)).start()
     bench.measure(cylinder_until=YESTERDAY)
-    assert "G033" in bench.codes(act.Do("ana", "look-at-new", {"state": "good", "kept": "it is full"}))
-    assert "G033" in bench.codes(act.Excuse("ana", "look-at-new", "it is full"))
+    assert "G036" in bench.codes(act.Do("ana", "look-at-new", {"state": "good", "kept": "it is full"}))
+    assert "G036" in bench.codes(act.Excuse("ana", "look-at-new", "it is full"))
 
 
-@pytest.mark.parametrize(("hose", "code"), [("", "G032"), (YESTERDAY, "G033")])
+@pytest.mark.parametrize(("hose", "code"), [("", "G035"), (YESTERDAY, "G036")])
 def test_no_flame_while_the_day_is_over_or_not_known(hose: str, code: str) -> None:
     bench = Bench(rules_for(covering(dated=True))).start().measure()
     if hose:
@@ -87,7 +87,7 @@ def test_the_day_ends_in_the_flame() -> None:
     bench.wait(9)
     assert bench.state.flame == "weld"
     bench.wait(2)
-    assert bench.state.trip is not None and bench.state.trip.first["code"] == "G033"
+    assert bench.state.trip is not None and bench.state.trip.first["code"] == "G036"
     assert bench.findings() == ()
 
 
@@ -149,7 +149,7 @@ def test_an_author_can_make_a_check_strict_and_others_are_kept_with_a_reason() -
     bench = checked(loose)
     bench.must(act.Do("ana", "look", {"tick": True, "kept": "a canoe"}))
     bench = checked(replace(loose, strict=True))
-    assert bench.codes(act.Do("ana", "look", {"tick": True, "kept": "a canoe"})) == ["G031"]
+    assert bench.codes(act.Do("ana", "look", {"tick": True, "kept": "a canoe"})) == ["G034"]
 
 
 def test_where_nothing_is_lit_and_no_vent_is_shown_a_check_on_vents_is_as_any_other() -> None:

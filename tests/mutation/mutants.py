@@ -50,7 +50,7 @@ MUTANTS: tuple[Mutant, ...] = (
     Mutant("the first row of the gate is not asked", "checks.py", "for id in rules.safeguards)\n\n\ndef gate_reasons", "for id in tuple(rules.safeguards)[1:])\n\n\ndef gate_reasons"),
     Mutant("the last row of the gate is not asked", "checks.py", "for id in rules.safeguards)\n\n\ndef gate_reasons", "for id in tuple(rules.safeguards)[:-1])\n\n\ndef gate_reasons"),
     Mutant("a hose past its day is let through", "checks.py", "    if last < day_of(now.wall).isoformat():", "    if False:"),
-    Mutant("a hose without a day is let through", "checks.py", "    if not isinstance(last, str):\n        return (Reason(\"G032\"", "    if not isinstance(last, str):\n        return () and (Reason(\"G032\""),
+    Mutant("a hose without a day is let through", "checks.py", "    if not isinstance(last, str):\n        return (Reason(\"G035\"", "    if not isinstance(last, str):\n        return () and (Reason(\"G035\""),
     Mutant("a statement that was bad becomes good by a correction", "checks.py", "if not reasons and not proof.met:", "if False:"),
     Mutant("an open debt does not force its step", "checks.py", "    if step.clears:\n        return step.clears in state.debts or step.id in state.done\n", "    if step.clears and step.when is None:\n        return step.clears in state.debts or step.id in state.done\n"),
     Mutant("a doubt about the clock is passed over", "checks.py", "    if state.last.run != now.run or state.last.age_at(now) is None:", "    if False:"),

@@ -16,6 +16,7 @@ JUDGES = {"_row"}  # names a refusal by its code, to say what a trainee tried: t
 KNOWN: dict[str, str] = {
     "G026": "nothing is open: to hang on a tag, or to clear",
     "G086": "outside what is right: a number or a count",
+    "G088": "not what is due: counted, or measured",
     "P105": "a character that cannot be seen: in the file, or by its escape",
     "P120": "why the file is not YAML, for what the library says in many ways",
     "P204": "a value of another kind than is due: one alone, or one in place of a list",
