@@ -187,7 +187,7 @@ def _load(given: argparse.Namespace) -> int:
     from coach.yard.stock import load_stock
 
     folder = _folder(given)
-    desk = Desk.open(folder, device_clock(), vouches(folder))
+    desk = Desk.open(folder, device_clock(), vouches(folder), pins=False)
     stock = load_stock(given.stock) if given.stock else desk.stock()
     view = day_load(desk.under_way(), stock, desk.policy.units)
     print("\n".join(load_lines(view)))
@@ -225,7 +225,7 @@ def _exchange(given: argparse.Namespace) -> int:
         from coach.yard.desk import Desk
 
         folder = _folder(given)
-        unsealed = Desk.open(folder, device_clock(), vouches(folder)).seal_finished()
+        unsealed = Desk.open(folder, device_clock(), vouches(folder), pins=False).seal_finished()
         for problem in unsealed:
             print(rendered(problem))
         return max(custody.send(folder, given.folder, print), FINDING if unsealed else FINE)
@@ -324,7 +324,7 @@ def _list(given: argparse.Namespace) -> int:
         else:
             print(f"{id:28} {_(title)}")
     if (folder / "ledger.sqlite").is_file():
-        for row in Desk.open(folder, device_clock(), vouches(folder)).board():
+        for row in Desk.open(folder, device_clock(), vouches(folder), pins=False).board():
             print(f"{row.job:28} {row.boat}, {row.name}: {_(STATE_WORDS.get(row.state, row.state))}")
     return status
 

@@ -49,7 +49,7 @@ def write_album(
     if not chosen:
         names = ", ".join(screen.name for screen in SCREENS)
         raise CoachError(Problem("C119", "no screen has a name that begins with '%(word)s'", "there would be nothing to look at",
-                                 "take one of: %(names)s", slots={"word": only, "names": names}))
+                                 "take one of: %(known)s", slots={"word": only, "known": names}))
     written: list[Path] = []
     with tempfile.TemporaryDirectory() as made:
         room = Showroom(Path(made))
