@@ -11,7 +11,7 @@ from __future__ import annotations
 from html import escape
 
 from coach.view.drawing import Drawing, Point
-from coach.view.marks import Fill, Label, Measure, Stroke, rough_width
+from coach.view.marks import PLATE_EDGE, Fill, Label, Measure, Stroke, rough_width
 from coach.view.palette import DAY, Palette
 from coach.view.paper import lay
 
@@ -56,11 +56,12 @@ def _stroke(mark: Stroke, height: float, palette: Palette) -> str:
 
 
 def _label(mark: Label, height: float, palette: Palette) -> str:
-    plate = ""
+    plate, edge = "", PLATE_EDGE.get(mark.plate, 0.5)
     if mark.plate:
         plate = (
-            f'<rect x="{_number(mark.left - 0.5)}" y="{_number(height - mark.low - mark.high)}" '
-            f'width="{_number(mark.wide + 1)}" height="{_number(mark.high)}" fill="{palette.card}"/>\n'
+            f'<rect x="{_number(mark.left - edge)}" y="{_number(height - mark.low - mark.high)}" '
+            f'width="{_number(mark.wide + 2 * edge)}" height="{_number(mark.high)}" '
+            f'fill="{_colour(palette, mark.plate)}"/>\n'
         )
     weight = ' font-weight="bold"' if mark.bold else ""
     x, y = mark.left + mark.wide / 2, height - mark.low - BASELINE * mark.size

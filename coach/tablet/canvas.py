@@ -18,7 +18,7 @@ from coach.tablet.strokes import add_line
 from coach.tablet.theme import theme
 from coach.tablet.widgets.text import natural_width
 from coach.view.drawing import Point
-from coach.view.marks import Fill, Label, Mark, Stroke, dashes
+from coach.view.marks import PLATE_EDGE, Fill, Label, Mark, Stroke, dashes
 from coach.view.paper import Sheet
 
 
@@ -85,8 +85,8 @@ def _label(group: InstructionGroup, mark: Label, left: float, low: float) -> Non
     x = round(left + (mark.left + mark.wide / 2) * unit - texture.width / 2)
     y = round(low + (mark.low + mark.high / 2) * unit - texture.height / 2)
     if mark.plate:
-        edge = 0.5 * unit
-        group.add(_colour("card"))
+        edge = PLATE_EDGE.get(mark.plate, 0.5) * unit
+        group.add(_colour(mark.plate))
         group.add(Rectangle(pos=(x - edge, y), size=(texture.width + 2 * edge, texture.height)))
     group.add(_colour(mark.role))
     group.add(Rectangle(texture=texture, pos=(x, y), size=texture.size))

@@ -34,6 +34,9 @@ class Style:
 STYLES: Mapping[str, Style] = {
     "hull": Style("ink", 0.5, "hull"),
     "part": Style("soft", 0.4),
+    "post": Style("ink", 0.6),
+    "grip": Style("ink", 1.6),
+    "ink-thin": Style("ink", 0.3),
     "glass": Style("soft", 0.5, "film", 0.18),
     "engine": Style("ink", 0.4, "line"),
     "timber": Style("ink", 0.35, "timber"),
@@ -46,6 +49,8 @@ STYLES: Mapping[str, Style] = {
     "weld": Style("flame", 1.2, dash=(1.6, 1.2)),
     "tape": Style("tape", 0.45),
     "tapeline": Style("tape", 0.9),
+    "asked": Style("primary", 1.3),
+    "asked-unknown": Style("primary", 1.1, dash=(2.2, 1.6)),
     "ground": Style("ground", 0.7),
     "guide": Style("line", 0.3, dash=(1.6, 1.4)),
     "arrow": Style("ink", 0.9),
@@ -130,6 +135,7 @@ class Text:
     size: Size = "note"
     bold: bool = False
     gap: float = 1.5
+    plate: str = "card"
 
 
 @dataclass(frozen=True)
@@ -138,7 +144,7 @@ class Dimension:
 
     `offset` moves it so many millimetres of paper to the left of the way from start to end (negative: right).
     `tape` draws it bold, as the line along which the tape runs; `beside` puts the value past the line, for distances
-    that are too short to hold it.
+    that are too short to hold it. `asked` draws it large, its value on a dark tag: the one measure that is asked for.
     """
 
     start: Point
@@ -148,6 +154,7 @@ class Dimension:
     known: bool = True
     tape: bool = False
     beside: bool = False
+    asked: bool = False
 
 
 @dataclass(frozen=True)

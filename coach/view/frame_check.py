@@ -20,7 +20,8 @@ from coach.core.sizing.frame import CAUTION_NOTE, Frame, Verdict, check_frame, p
 from coach.core.sizing.notes import NOTES
 from coach.core.sizing.snow import SnowPolicy
 from coach.language import _
-from coach.view.boat import Known, uprights_of
+from coach.view.boat import uprights_of
+from coach.view.craft import Known
 from coach.view.texts import problem_text
 
 WORDS = {

@@ -30,7 +30,7 @@ def legend_marks(entries: tuple[Legend, ...], width: float, text: float, measure
             marks += _swatch(entry, x, low + high / 2, SWATCH)
             tall = size * LINE_HEIGHT * (words.count("\n") + 1)
             box = (x + SWATCH + 1.8, low + (high - tall) / 2, wide - SWATCH - 1.8, tall)
-            marks += [replace(label, plate=False, wide=measure(label.words, size, False))
+            marks += [replace(label, plate="", wide=measure(label.words, size, False))
                       for label in label_lines(words, box, "ink", size, False)]
             x += wide + BETWEEN
         low += high

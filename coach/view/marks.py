@@ -17,6 +17,8 @@ from coach.view.icons import ICONS, Ring, Shape
 # Font sizes on paper, mm: capitals of 3.2, 4 and 5 mm in a font whose capitals are 0.76 of its size.
 TEXT_SIZES = {"note": 4.2, "body": 5.3, "lead": 6.6}
 LINE_HEIGHT = 1.22
+# How far a text's plate reaches to its left and right, mm, where it is more than a hair: a tag for what is asked.
+PLATE_EDGE = {"primary": 1.6}
 
 Measure = Callable[[str, float, bool], float]
 
@@ -43,7 +45,7 @@ class Fill:
 
 @dataclass(frozen=True)
 class Label:
-    """One line of text; `left` and `low` are the corner of its box, mm."""
+    """One line of text; `left` and `low` are the corner of its box, mm. `plate` is the role behind it, '' for none."""
 
     left: float
     low: float
@@ -53,7 +55,7 @@ class Label:
     size: float
     role: str
     bold: bool = False
-    plate: bool = True
+    plate: str = "card"
 
 
 Mark = Stroke | Fill | Label
@@ -84,12 +86,14 @@ def broken(words: str, size: float, bold: bool, room: float, measure: Measure) -
     return "\n".join(lines)
 
 
-def label_lines(words: str, box: tuple[float, float, float, float], role: str, size: float, bold: bool) -> list[Label]:
+def label_lines(
+    words: str, box: tuple[float, float, float, float], role: str, size: float, bold: bool, plate: str = "card"
+) -> list[Label]:
     left, low, wide, high = box
     lines = words.split("\n")
     each = high / len(lines)
     return [
-        Label(left, low + high - each * (place + 1), wide, each, line, size, role, bold)
+        Label(left, low + high - each * (place + 1), wide, each, line, size, role, bold, plate)
         for place, line in enumerate(lines)
     ]
 

@@ -39,6 +39,7 @@ from coach.view.drawing import (
 )
 from coach.view.legend import legend_marks
 from coach.view.marks import (
+    PLATE_EDGE,
     TEXT_SIZES,
     Fill,
     Label,
@@ -182,18 +183,41 @@ def _fit(drawing: Drawing, width: float, height: float, text: float, measure: Me
     """The frame with the largest scale at which every reach of every part lies on the paper, centred."""
     unit = _Frame(1.0, 0.0, 0.0, text, measure)
     reaches = [reach for part in leaves(drawing.parts) for reach in _reaches(part, unit)]
+    small = _largest(reaches, width, height)
+    tails = [reach for part in leaves(drawing.parts) if isinstance(part, Dimension) for reach in _tails(part, small)]
+    if tails:  # a smaller scale leaves what is short short
+        reaches += tails
+        small = _largest(reaches, width, height)
+    wide, high = _extent(reaches, small)
+    left = (width - (wide[1] - wide[0])) / 2 - wide[0]
+    low = (height - (high[1] - high[0])) / 2 - high[0]
+    return _Frame(small, left, low, text, measure)
+
+
+def _largest(reaches: list[_Reach], width: float, height: float) -> float:
+    """The largest scale at which all reaches lie on the paper."""
     small, large = 0.0, 10_000.0
-    for _ in range(60):
+    for _ in range(40):
         middle = (small + large) / 2
         wide, high = _extent(reaches, middle)
         if wide[1] - wide[0] <= width and high[1] - high[0] <= height:
             small = middle
         else:
             large = middle
-    wide, high = _extent(reaches, small)
-    left = (width - (wide[1] - wide[0])) / 2 - wide[0]
-    low = (height - (high[1] - high[0])) / 2 - high[0]
-    return _Frame(small, left, low, text, measure)
+    return small
+
+
+def _tails(part: Dimension, scale: float) -> list[_Reach]:
+    """How far the arrowheads of a short distance stand out beyond its ends."""
+    head = _head_length(part)
+    first, last = (part.start[0] * scale, part.start[1] * scale), (part.end[0] * scale, part.end[1] * scale)
+    if not _outside(part, first, last):
+        return []
+    tails = _between(first, last, -2 * head)
+    return [
+        (place, (max(0.0, at[0] - tail[0]), max(0.0, at[1] - tail[1]), max(0.0, tail[0] - at[0]), max(0.0, tail[1] - at[1])))
+        for place, at, tail in ((part.start, first, tails[0]), (part.end, last, tails[1]))
+    ]
 
 
 # A reach: a place in metres, and how far paper is needed around it in mm: left, down, right, up.
@@ -226,10 +250,11 @@ def _dimension_reaches(part: Dimension, frame: _Frame) -> list[_Reach]:
     dx, dy = nx * part.offset, ny * part.offset
     moved = (HEAD / 2 - dx, HEAD / 2 - dy, HEAD / 2 + dx, HEAD / 2 + dy)
     middle = ((part.start[0] + part.end[0]) / 2, (part.start[1] + part.end[1]) / 2)
-    wide, high = text_size(part.words, TEXT_SIZES["note"] * frame.text, True, frame.measure)
+    wide, high = text_size(part.words, _dimension_size(part, frame), True, frame.measure)
+    edge = PLATE_EDGE["primary"] if part.asked else 0.6
     bx, by = _beside(part, wide, high)
     dx, dy = dx + bx, dy + by
-    label = (wide / 2 + 0.6 - dx, high / 2 - dy, wide / 2 + 0.6 + dx, high / 2 + dy)
+    label = (wide / 2 + edge - dx, high / 2 - dy, wide / 2 + edge + dx, high / 2 + dy)
     return [(part.start, moved), (part.end, moved), (middle, label)]
 
 
@@ -248,7 +273,7 @@ def _points(part: Leaf) -> list[Point]:
 def _marks(part: Leaf, frame: _Frame) -> list[Mark]:
     if isinstance(part, Text):
         return [*label_lines(part.words, _text_box(part, frame.at(part.at), frame), part.role,
-                         TEXT_SIZES[part.size] * frame.text, part.bold)]
+                             TEXT_SIZES[part.size] * frame.text, part.bold, part.plate)]
     if isinstance(part, Sign):
         return _sign(part, *frame.at(part.at))
     if isinstance(part, Dimension):
@@ -280,24 +305,55 @@ def _dimension(part: Dimension, frame: _Frame) -> list[Mark]:
     start, end = frame.at(part.start), frame.at(part.end)
     first = start[0] + nx * part.offset, start[1] + ny * part.offset
     last = end[0] + nx * part.offset, end[1] + ny * part.offset
-    role = "tape" if part.known else "unknown"
-    width = STYLES["tapeline" if part.tape else "tape"].width
+    line = STYLES[("asked" if part.known else "asked-unknown") if part.asked else "tapeline" if part.tape else "tape"]
+    role = "primary" if part.asked else "tape" if part.known else "unknown"
+    width, head = line.width, _head_length(part)
     marks: list[Mark] = []
     if part.offset:
         over = 1.2 if part.offset > 0 else -1.2
         for foot, top in ((start, first), (end, last)):
             marks.append(Stroke((foot, (top[0] + nx * over, top[1] + ny * over)), role, 0.25))
-    dash = None if part.known else (1.8, 1.4)
-    marks.append(Stroke((first, last), role, width, False, dash))
-    marks.append(Fill(_head(last, first, HEAD), role))
-    marks.append(Fill(_head(first, last, HEAD), role))
-    size = TEXT_SIZES["note"] * frame.text
+    dash = line.dash if part.asked else None if part.known else (1.8, 1.4)
+    if _outside(part, first, last):
+        tails = _between(first, last, -2 * head)
+        marks += [Stroke((tails[0], tails[1]), role, STYLES["tape"].width), Fill(_head(tails[0], first, head), role),
+                  Fill(_head(tails[1], last, head), role)]
+    else:
+        marks.append(Stroke(_between(first, last, head * 0.8), role, width, False, dash))
+        marks += [Fill(_head(last, first, head), role), Fill(_head(first, last, head), role)]
+    size = _dimension_size(part, frame)
     wide, high = text_size(part.words, size, True, frame.measure)
     bx, by = _beside(part, wide, high)
     x, y = (first[0] + last[0]) / 2 + bx, (first[1] + last[1]) / 2 + by
-    marks.extend(label_lines(part.words, (x - wide / 2, y - high / 2, wide, high), "tape" if part.known else "soft",
-                         size, True))
+    box = (x - wide / 2, y - high / 2, wide, high)
+    colours = ("primary_ink", "primary") if part.asked else ("tape" if part.known else "soft", "card")
+    marks.extend(label_lines(part.words, box, colours[0], size, True, colours[1]))
     return marks
+
+
+def _head_length(part: Dimension) -> float:
+    """The length of a dimension's arrowheads, mm."""
+    return HEAD + (STYLES["asked"].width if part.asked else 0.0)
+
+
+def _outside(part: Dimension, first: Point, last: Point) -> bool:
+    """Whether two arrowheads find no room between these places, mm: they then stand outside and point at them."""
+    return abs(part.offset) < 1 and 0 < hypot(last[0] - first[0], last[1] - first[1]) < 2.2 * _head_length(part)
+
+
+def _dimension_size(part: Dimension, frame: _Frame) -> float:
+    """The font size of a dimension's value, mm."""
+    return TEXT_SIZES["lead" if part.asked else "note"] * frame.text
+
+
+def _between(first: Point, last: Point, gap: float) -> tuple[Point, Point]:
+    """The line without its ends, where arrowheads stand, so that a bold one does not blunt them; with a gap below 0,
+    longer at both ends."""
+    along = hypot(last[0] - first[0], last[1] - first[1])
+    if along <= 2 * gap or along == 0:
+        return first, last
+    ux, uy = (last[0] - first[0]) / along * gap, (last[1] - first[1]) / along * gap
+    return (first[0] + ux, first[1] + uy), (last[0] - ux, last[1] - uy)
 
 
 def _beside(part: Dimension, wide: float, high: float) -> Point:

@@ -18,7 +18,7 @@ from coach.core.rules import Rules
 from coach.language import _
 from coach.practice.film import BURNING, COLD, COLUMNS, HOLED, OVERHEATED, ROWS, SHRUNK, Film, Flame, temperature_of
 from coach.practice.film_work import Part
-from coach.view.boat import WINDSHIELD_SHARE, Known
+from coach.view.craft import WINDSHIELD_SHARE, Known
 from coach.view.drawing import Drawing, Group, Line, Point, Polygon, Polyline
 from coach.view.drawing import Part as Shape
 

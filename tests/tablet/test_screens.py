@@ -22,6 +22,8 @@ from coach.tablet import screens
 from coach.tablet.catalogue import SCREENS
 from coach.tablet.screens.frame import PageBox
 from coach.tablet.showroom import BOAT, Screen, Showroom
+from coach.tablet.widgets.asking import Asking
+from coach.tablet.widgets.body import ScrollBody
 from coach.yard.desk import Desk
 from tests.language.pseudo import escaped, write_pseudo
 
@@ -65,9 +67,11 @@ def test_a_screen_can_be_read_and_touched(screen: Screen, look: Look, room: Show
         told = () if screen.name.startswith(("numbers", "gate-")) else found.texts  # beside numbers stand citations
         english = [f"{word!r} in {text!r}" for text in told for word in escaped(text, own)]
         keyed = unreached(drive)
+        folded = [each for each in drive.all(ScrollBody) if each.more] if drive.all(Asking) else []
         left = leaves(shell)
     sweep()
     assert [*found.faults, *english, *keyed] == []
+    assert folded == [], "question, picture, numbers and keys of a measure are in sight at once"
     assert left or screen.name in NO_WAY_BACK
 
 

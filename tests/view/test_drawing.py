@@ -31,10 +31,11 @@ from coach.view.drawing import (
     words_in,
 )
 from coach.view.icons import ICONS, Ring
-from coach.view.marks import Fill, Label, Stroke, broken, dashes, rough_width
+from coach.view.marks import TEXT_SIZES, Fill, Label, Stroke, broken, dashes, rough_width
 from coach.view.palette import DARK, DAY, Palette
 from coach.view.paper import Sheet, lay
 from coach.view.pictures import moves
+from coach.view.pictures.craft import Craft
 from coach.view.pictures.cross_section import cross_section
 from coach.view.pictures.plan import plan
 from coach.view.pictures.side import side
@@ -54,7 +55,7 @@ SHIPPED: dict[str, Callable[[], Drawing]] = {
     "plan-pontoon": lambda: plan(7.0, 2.5, form="rectangle"),
     "side": lambda: side(5.8, uprights=((2.1, 1.0), (4.2, 1.0)), ridge_stern=0.8, edge_drop=0.18),
     "side-unknown": side,
-    "side-stands": lambda: side(7.2, outboard=False, trailer=False, windshield=None),
+    "side-stands": lambda: side(7.2, craft=Craft(support="stands", drive=""), windshield=None),
     **{name: getattr(moves, name) for name in ("flame_level", "bottom_up", "u_door", "pleat", "swing")},
 }
 
@@ -154,9 +155,24 @@ def test_what_is_not_measured_is_grey_and_shows_a_question_mark() -> None:
 
 
 def test_only_the_measure_that_is_asked_for_is_shown() -> None:
-    assert words_in(cross_section(1.2, 1.0, 0.18, only="half_beam"))[0] == "half beam\n1.20 m"
-    assert not any("ridge height" in words for words in words_in(cross_section(1.2, 1.0, 0.18, only="half_beam")))
-    assert words_in(cross_section(1.2, 1.0, 0.18, only="ridge_to_edge"))[0] == "ridge to film edge\n?"
+    assert words_in(cross_section(1.2, 1.0, 0.18, only="half_beam")) == ["1.20 m"]
+    assert words_in(cross_section(1.2, 1.0, 0.18, only="ridge_to_edge")) == ["?"]
+    asked = [part for part in leaves(cross_section(1.2, only="beam").parts) if isinstance(part, Dimension)]
+    assert [(part.words, part.asked, part.end[0] - part.start[0]) for part in asked] == [("2.40 m", True, 2.4)]
+
+
+def test_the_asked_value_is_large_on_a_dark_tag() -> None:
+    for only in ("half_beam", "ridge_to_edge"):
+        (label,) = labels(lay(cross_section(1.2, 1.0, 0.18, 1.8, only=only), 70, 60))
+        assert (label.size, label.role, label.plate) == (TEXT_SIZES["lead"], "primary_ink", "primary")
+
+
+def test_a_distance_too_short_for_its_arrowheads_has_them_outside_and_pointing_at_it() -> None:
+    drawing = Drawing("short", "short", (Line((-1, 0), (1, 0)), Dimension((0, 0), (0, 0.02), "2 cm", -0.01, beside=True)))
+    heads = [mark.points for mark in lay(drawing, 80, 60).marks if isinstance(mark, Fill)]
+    (low, *low_back), (high, *high_back) = sorted(heads)
+    assert all(y < low[1] for _x, y in low_back) and all(y > high[1] for _x, y in high_back)
+    assert high[1] - low[1] < 2.6
 
 
 def test_positions_of_the_plan_are_distances_from_the_bow() -> None:

@@ -9,6 +9,7 @@ from kivy.uix.widget import Widget
 from coach.language import _, n_
 from coach.tablet.routes import to
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.asking import Asking
 from coach.tablet.widgets.body import Foot, PageBox, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.moving import MovingPicture
@@ -28,7 +29,7 @@ def page(
     shell: Shell, title: str, under: str, body: Sequence[Widget], foot: Sequence[Widget] = (), *, drawing: Drawing | None = None,
     bar: SafeguardBar | None = None, picks: Sequence[tuple[str, str, str]] = (), pick: Callable[[str], None] | None = None,
     gate: bool = False, back: bool | None = None, share: float = 0.42, emergency: bool = True, quiet: bool = False, alarm: bool = False,
-    piled: bool = False, line: Widget | None = None,
+    piled: bool = False, line: Widget | None = None, fills: Asking | None = None,
 ) -> PageBox:
     """A whole page.
 
@@ -45,6 +46,7 @@ def page(
         line: what stands under the title bar (how far the job is).
         piled: the buttons of the foot stand one over the other in portrait.
         quiet: the strip of running times has no keys: the page has its own for each.
+        fills: the body's last part, which takes the height that is left, and scrolls only where it finds too little.
         emergency: the sign that leads to the emergency cards, on every page but these themselves.
     """
     box = PageBox(alarm=alarm)
@@ -67,6 +69,9 @@ def page(
     scroll = ScrollBody()
     for widget in body:
         scroll.add_widget(widget)
+    if fills is not None:
+        scroll.add_widget(fills)
+        scroll.fill(fills)
     if drawing is None:
         box.add_widget(scroll)
     else:

@@ -71,6 +71,7 @@ class ScrollBody(BoxLayout):
         super().__init__(**kwargs)
 
     def on_kv_post(self, base_widget: Widget) -> None:
+        self.bind(height=lambda *_: self._look())
         self.ids.scroll.bind(scroll_y=lambda *_: self._look(), height=lambda *_: self._look())
         self.ids.column.bind(height=lambda *_: self._look())
         self._look()
@@ -87,6 +88,17 @@ class ScrollBody(BoxLayout):
         """Empty the column."""
         self.ids.column.clear_widgets(children)
 
+    def fill(self, widget: Widget) -> None:
+        """Keep the only widget of the column as high as the place that the body has, or as its own `least`."""
+        column = self.ids.column
+
+        def fit(*_: object) -> None:
+            widget.height = max(widget.least, self.height - column.padding[1] - column.padding[3])
+
+        self.bind(height=fit)
+        widget.bind(least=fit)
+        fit()
+
     def to_top(self) -> None:
         """Show the beginning again."""
         self.ids.scroll.scroll_y = 1
@@ -94,7 +106,8 @@ class ScrollBody(BoxLayout):
     def _see(self, *_: object) -> None:
         scroll, column = self.ids.scroll, self.ids.column
         hidden = (column.height - scroll.height) * scroll.scroll_y
-        self.more = column.height > scroll.height + 1 and hidden > 4
+        # against the whole place: the mark itself must not be the reason for the mark
+        self.more = column.height > self.height + 1 and hidden > 4
 
 
 class Pair(BoxLayout):

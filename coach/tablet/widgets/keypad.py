@@ -48,8 +48,9 @@ class Keypad(BoxLayout):
 
     `text` what is entered; `kind` feet, metres, number or count; `label` what is asked; `unit` shown behind a plain
     number; `separator` the decimal mark; `echo` a line under the text, `trouble` the same in the colour of a fault;
-    `enter_words` on the big key; `can_enter` lets it work; `systems` True offers the other system of units
-    (`on_system(kind)`).
+    with `told` the page says the trouble itself, and here is its colour only; `enter_words` on the big key;
+    `can_enter` lets it work; `systems` True offers the other system of units (`on_system(kind)`). Where there is room
+    the keys stand beside the text (`side`), else between the text and the big key.
     """
 
     text = StringProperty("")
@@ -61,6 +62,8 @@ class Keypad(BoxLayout):
     trouble = StringProperty("")
     enter_words = StringProperty("")
     can_enter = BooleanProperty(True)
+    told = BooleanProperty(False)
+    side = BooleanProperty(False)
     systems = BooleanProperty(False)
     other = StringProperty("")
     columns = NumericProperty(4)
@@ -71,7 +74,24 @@ class Keypad(BoxLayout):
         tongue.bind(_=self._build)
         self.fbind("kind", self._build)
         self.fbind("separator", self._build)
+        self._parts = [self.ids[name].__self__ for name in ("asked", "typed", "enter", "system")]
+        for name in ("side", "label", "systems"):
+            self.fbind(name, self._deal)
         self._build()
+        self._deal()
+
+    def _deal(self, *_: object) -> None:
+        """What is not used takes no room; the big key stands under the text where the keys are beside it, else under the keys."""
+        asked, typed, enter, system = self._parts
+        column = self.ids.column
+        for part in self._parts:
+            if part.parent is not None:
+                part.parent.remove_widget(part)
+        for part, used in ((asked, self.label), (typed, True), (enter, self.side), (system, self.systems)):
+            if used:
+                column.add_widget(part)
+        if not self.side:
+            self.add_widget(enter)
 
     def on_enter(self, entered: str) -> None:
         """The big key was tapped."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kivy.clock import Clock
-from kivy.graphics import InstructionGroup
-from kivy.properties import ColorProperty, NumericProperty, ObjectProperty
+from kivy.graphics import Color, InstructionGroup, Rectangle
+from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, ObjectProperty
 from kivy.uix.widget import Widget
 
 from coach.tablet import canvas
@@ -15,15 +15,18 @@ from coach.view.paper import Sheet, lay
 
 load(__file__)
 
+FAINT = 0.62  # how much of the card lies over a pale picture
+
 
 class PictureView(Framed, Widget):
     """Draws `drawing` (a coach.view.drawing.Drawing or None) on a card of its own, `margin` millimetres inside.
 
-    `sheet` is what was laid out last, for tests and for what must know where a part is.
+    `pale` draws it faint: a picture that is not of what stands typed. `sheet` is what was laid out last, for tests and for what must know where a part is.
     """
 
     drawing = ObjectProperty(None, allownone=True)
     margin = NumericProperty(3)
+    pale = BooleanProperty(False)
     fill = ColorProperty([1, 1, 1, 1])
 
     def __init__(self, **kwargs: object) -> None:
@@ -32,7 +35,7 @@ class PictureView(Framed, Widget):
         self._again = Clock.create_trigger(self._draw, -1)
         super().__init__(**kwargs)
         self.canvas.add(self._marks)
-        for name in ("pos", "size", "drawing", "margin"):
+        for name in ("pos", "size", "drawing", "margin", "pale"):
             self.fbind(name, lambda *_: self._again())
         theme.bind(dark=self._changed, mm=self._changed)  # bind, not fbind: the theme must not keep a dead picture
         self._again()
@@ -49,3 +52,6 @@ class PictureView(Framed, Widget):
             return
         self.sheet = lay(self.drawing, wide, high, canvas.measure)
         canvas.draw(self._marks, self.sheet, self.x + edge, self.y + edge)
+        if self.pale:
+            self._marks.add(Color(*self.fill[:3], FAINT))
+            self._marks.add(Rectangle(pos=(self.x + edge / 2, self.y + edge / 2), size=(self.width - edge, self.height - edge)))

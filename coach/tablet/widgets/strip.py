@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from kivy.properties import BooleanProperty, ListProperty, OptionProperty, StringProperty
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
 from coach.tablet.widgets import body, icons, text  # noqa: F401  the .kv names their widgets
@@ -68,6 +69,16 @@ class Above(BoxLayout):
 
     together = BooleanProperty(False)
     spaced = BooleanProperty(False)
+    filled = BooleanProperty(False)  # with nothing to show it takes no room
+
+    def add_widget(self, widget: Widget, *args: object, **kwargs: object) -> None:
+        """Add a bar or a strip, and follow whether it shows anything."""
+        super().add_widget(widget, *args, **kwargs)
+        widget.bind(height=self._look)
+        self._look()
+
+    def _look(self, *_: object) -> None:
+        self.filled = any(child.height > 0 for child in self.children)
 
 
 class TimerStrip(BoxLayout):

@@ -26,6 +26,8 @@ from coach.view.drawing import (
     Text,
 )
 from coach.view.pictures.common import Measured, Show, all_known, measured, metres
+from coach.view.pictures.craft import POWER, Craft
+from coach.view.pictures.plan_details import details, round_the_edge
 
 TYPICAL_LENGTH, TYPICAL_BEAM = 5.8, 2.4
 STEPS = 40
@@ -35,8 +37,8 @@ SIGN, SMALL_SIGN, MANY_VENTS = 4.6, 3.0, 6
 
 def plan(length: float | None = None, beam: float | None = None, *, form: str = "transom",
          uprights: Sequence[float] = (), straps: Sequence[float] | None = None, belly: Sequence[float] = (),
-         vents: Sequence[tuple[float, float]] = (), door: tuple[float, float] | None = None,
-         mark: str = "", show: Show = metres) -> Drawing:
+         vents: Sequence[tuple[float, float]] = (), door: tuple[float, float] | None = None, loops: int = 0,
+         craft: Craft = POWER, mark: str = "", only: str = "", show: Show = metres) -> Drawing:
     """The boat from above.
 
     Args:
@@ -48,6 +50,9 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         belly: distances of the belly bands from the bow, m.
         vents: (from the bow, from the middle line) of each vent, m.
         door: (from the bow to its middle, its width), m; on the port side.
+        loops: how many loops hang the band, even along it.
+        craft: what kind of craft it is.
+        only: boat_length or beam, which is then drawn large and alone.
         mark: the one of uprights, straps, belly, vents or door whose distances from the bow are written at it;
             length and beam are then left out.
         show: writes a length in metres in the reader's units.
@@ -60,17 +65,19 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
     parts: tuple[Part, ...] = (
         Group("belly", boat.belly(belly)),
         Group("outline", boat.outline()),
-        Group("ridge", (Line(boat.at(0.0, 0.0), boat.at(long.value, 0.0), "ridge"),)),
+        Group("craft", details(craft, boat.at, boat.half, long.value, wide)),
+        Group("loops", tuple(Circle(place, 0.012 * wide.value, "timber") for place in round_the_edge(boat.band(), loops))),
+        Group("ridge", boat.ridges(craft)),
         Group("straps", tuple(boat.across(x, 1.0, "strap") for x in over)),
-        Group("uprights", tuple(Circle(boat.at(x, 0.0), 0.035 * wide.value, "timber") for x in uprights)),
+        Group("uprights", tuple(Circle(boat.at(x, y), 0.035 * wide.value, "timber") for x in uprights for y in boat.rows(craft))),
         Group("door", boat.door(door)),
         Group("vents", tuple(Sign(boat.at(x, y), "vent", SIGN if len(vents) <= MANY_VENTS else SMALL_SIGN) for x, y in vents)),
-        Group("measures", () if mark else boat.measures(show)),
+        Group("measures", () if mark else boat.asked(only, show) if only in ("boat_length", "beam") else boat.measures(show)),
         Group("bow", (Text(boat.at(-0.02 * long.value, 0.0), _("bow"), "right", "soft", gap=2.5),)),
         Group("marks", boat.marks(tuple(marked), show)),
     )
     return Drawing("plan", _("The boat seen from above, bow to the right"), parts,
-                   _legend(bool(over), bool(uprights), bool(belly), bool(vents), door is not None))
+                   () if only else _legend(bool(over), bool(uprights), bool(belly), bool(vents), door is not None))
 
 
 def _legend(straps: bool, uprights: bool, belly: bool, vents: bool, door: bool) -> tuple[Legend, ...]:
@@ -100,15 +107,30 @@ class _Boat:
             return float(pointed_half_breadth(length, beam, x))
         return float(transom_half_breadth(length, beam, x))
 
-    def outline(self) -> tuple[Part, ...]:
+    def around(self) -> tuple[Point, ...]:
+        """The outline from the bow along port to the stern and back."""
         stations = [self.length.value * step / STEPS for step in range(STEPS + 1)]
         port = [self.at(x, self.half(x)) for x in stations]
-        around = (*port, *[(x, -y) for x, y in reversed(port)])
-        grown = 1.05
-        middle = self.length.value / 2
-        band = tuple((middle + (x - middle) * 1.025, y * grown) for x, y in around)
+        return (*port, *[(x, -y) for x, y in reversed(port)])
+
+    def outline(self) -> tuple[Part, ...]:
+        around = self.around()
         known = all_known(self.length, self.beam)
-        return (Polygon(around, known.body("cover")), Polygon(band, known.style("band")))
+        return (Polygon(around, known.body("cover")), Polygon(self.band(), known.style("band")))
+
+    def band(self) -> tuple[Point, ...]:
+        """The perimeter band, drawn a little outside the outline so that both are seen."""
+        middle = self.length.value / 2
+        return tuple((middle + (x - middle) * 1.025, y * 1.05) for x, y in self.around())
+
+    def rows(self, craft: Craft) -> tuple[float, ...]:
+        """How far from the middle line posts and ridge straps stand."""
+        return (0.0,) if craft.rows < 3 else (-self.beam.value / 4, 0.0, self.beam.value / 4)
+
+    def ridges(self, craft: Craft) -> tuple[Part, ...]:
+        """A ridge strap over each row; a mast that lies is the ridge itself."""
+        style = "guide" if craft.mast == "down" else "ridge"
+        return tuple(Line(self.at(0.0, y), self.at(self.length.value, y), style) for y in self.rows(craft))
 
     def across(self, x: float, share: float, style: str) -> Line:
         return Line(self.at(x, -self.half(x) * share), self.at(x, self.half(x) * share), style)
@@ -136,6 +158,15 @@ class _Boat:
             Dimension((0.0, -self.beam.value / 2), (0.0, self.beam.value / 2), self.beam.words(_("beam"), show), 5.0,
                       self.beam.known, beside=True),
         )
+
+    def asked(self, only: str, show: Show) -> tuple[Part, ...]:
+        """Length or beam, large."""
+        low, long, half = -self.beam.value / 2 * 1.25, self.length.value, self.beam.value / 2
+        one = self.length if only == "boat_length" else self.beam
+        words = show(one.value) if one.known else "?"
+        if only == "boat_length":
+            return (Dimension((0.0, low), (long, low), words, -0.01, one.known, beside=True, asked=True),)
+        return (Dimension((-0.08 * long, -half), (-0.08 * long, half), words, 0.01, one.known, beside=True, asked=True),)
 
     def marks(self, places: tuple[float, ...], show: Show) -> tuple[Part, ...]:
         """Distances from the bow, written above the boat, one line for each place, from the nearest outwards."""

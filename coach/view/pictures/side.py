@@ -1,17 +1,19 @@
-"""The boat seen from the side, bow to the right, on its trailer: ridge line over the uprights, film edge, outboard.
+"""The boat seen from the side, bow to the right, on what it stands on: ridge line over what carries it, film edge, drive.
 
 Rules kept here:
  1. The rub rail is level zero; positions along the boat are metres from the bow.
- 2. The ridge goes from the stem head over the top of each upright to the stern; it never dips below the windshield.
+ 2. The ridge goes from the bow over the top of each upright to the stern; on a watercraft it goes over bar and seat, on
+    a sailing boat along the mast that lies, or from both ends to the mast that stands.
+ 3. With one measure asked for, that one is drawn large and the others are left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from coach.language import _
 from coach.view.drawing import (
-    Circle,
     Dimension,
     Drawing,
     Group,
@@ -21,17 +23,38 @@ from coach.view.drawing import (
     Point,
     Polygon,
     Polyline,
+    Sign,
     Text,
 )
+from coach.view.pictures import side_asked
 from coach.view.pictures.common import Measured, Show, all_known, measured, metres
+from coach.view.pictures.craft import POWER, Craft
+from coach.view.pictures.placed import moved
+from coach.view.pictures.side_hulls import Given, Profile, profile, seat_of
+from coach.view.pictures.side_mast import mast
+from coach.view.pictures.side_stand import ground
 
 TYPICAL_LENGTH, TYPICAL_STERN, TYPICAL_DROP = 5.8, 0.55, 0.18
 TYPICAL_UPRIGHTS = ((0.38, 0.95), (0.72, 0.9))  # share of the length, height above the rub rail in m
+# Length, and the ridge above the rail, of the other kinds.
+TYPICAL = {"pontoon": (7.0, 1.3), "jet": (3.2, 0.8), "sail": (9.5, 1.4)}
 
 
-def side(length: float | None = None, *, uprights: Sequence[tuple[float, float]] = (), ridge_stern: float | None = None,
-         edge_drop: float | None = None, windshield: float | None = 0.38, outboard: bool = True, trailer: bool = True,
-         show: Show = metres) -> Drawing:
+def side(
+    length: float | None = None,
+    *,
+    uprights: Sequence[tuple[float, float]] = (),
+    ridge_stern: float | None = None,
+    edge_drop: float | None = None,
+    windshield: float | None = 0.38,
+    ridge: float | None = None,
+    craft: Craft = POWER,
+    belly: Sequence[float] = (),
+    vents: Sequence[float] = (),
+    door: float | None = None,
+    only: str = "",
+    show: Show = metres,
+) -> Drawing:
     """The boat from the side.
 
     Args:
@@ -40,115 +63,231 @@ def side(length: float | None = None, *, uprights: Sequence[tuple[float, float]]
         ridge_stern: height of the ridge above the rub rail at the stern, m.
         edge_drop: from the rub rail down to the film's edge, m.
         windshield: its place as a share of the length from the bow, or None without one.
-        outboard: an outboard or drive hangs behind the stern, and the film goes over it.
-        trailer: on a trailer, else on stands.
+        ridge: its height above the rub rail, m, for craft without uprights.
+        craft: what kind of craft it is, what it stands on, what hangs behind its stern.
+        belly, vents: distances from the bow, m.
+        door: its middle, from the bow, m.
+        only: the one measure that is asked for just now; the others are then left out.
         show: writes a length in metres in the reader's units.
     """
-    long = measured(length, TYPICAL_LENGTH)
-    stern, drop = measured(ridge_stern, TYPICAL_STERN), measured(edge_drop, TYPICAL_DROP)
-    posts = tuple(uprights) or tuple((share * long.value, height) for share, height in TYPICAL_UPRIGHTS)
-    boat = _Side(long, stern, drop, posts, bool(uprights), outboard)
-    parts = (
-        Group("ground", boat.ground(trailer)),
-        Group("hull", boat.hull(windshield)),
-        Group("film", boat.film()),
-        Group("frame", boat.frame()),
-        Group("measures", boat.measures(show)),
+    tops = [height for _x, height in uprights]
+    boat = _seen(
+        length,
+        ridge if ridge is not None else max(tops, default=None),
+        ridge_stern,
+        edge_drop,
+        tuple(uprights),
+        windshield,
+        craft,
     )
-    legend = (Legend(_("film"), "cover"), Legend(_("ridge strap"), "ridge"), Legend(_("upright"), "timber"),
-              Legend(_("perimeter band"), "band"))
-    return Drawing("side", _("The boat seen from the side, bow to the right, with its ridge and the film's edge"),
-                   parts, legend)
+    parts = (
+        Group("ground", boat.placed(boat.stand) if not only else ()),
+        Group("hull", boat.placed(boat.hull.parts)),
+        Group("film", boat.film()),
+        Group("belly", boat.belly(belly) if not only else ()),
+        Group("frame", boat.frame()),
+        Group("door", boat.door(door) if not only else ()),
+        Group("vents", boat.vents(vents) if not only else ()),
+        Group("measures", side_asked.asked(only, boat, show) if only else boat.measures(show)),
+    )
+    legend = _legend(bool(boat.posts), bool(belly), bool(vents), door is not None)
+    return Drawing(
+        "side",
+        _("The boat seen from the side, bow to the right, with its ridge and the film's edge"),
+        parts,
+        () if only else legend,
+    )
+
+
+def _legend(posts: bool, belly: bool, vents: bool, door: bool) -> tuple[Legend, ...]:
+    entries = (
+        (True, Legend(_("film"), "cover")),
+        (True, Legend(_("ridge strap"), "ridge")),
+        (posts, Legend(_("upright"), "timber")),
+        (True, Legend(_("perimeter band"), "band")),
+        (belly, Legend(_("belly band"), "belly")),
+        (vents, Legend(_("vent"), icon="vent")),
+        (door, Legend(_("door"), "tapeline")),
+    )
+    return tuple(entry for here, entry in entries if here)
+
+
+def _seen(
+    length: float | None,
+    ridge: float | None,
+    ridge_stern: float | None,
+    edge_drop: float | None,
+    uprights: tuple[tuple[float, float], ...],
+    windshield: float | None,
+    craft: Craft,
+) -> _Side:
+    """The side view of these measures, typical ones for those that are not known."""
+    typical, high = TYPICAL.get(craft.kind, (TYPICAL_LENGTH, TYPICAL_UPRIGHTS[0][1]))
+    long = measured(length, typical)
+    top = measured(ridge, high * long.value / typical)
+    ends = {"jet": 0.05, "sail": 0.35 * top.value, "pontoon": 0.7 * top.value}
+    end = ends.get(craft.kind, TYPICAL_STERN * long.value / typical)
+    stern = Measured(end, top.known) if craft.kind in ("jet", "sail") else measured(ridge_stern, end)
+    posts = uprights
+    if craft.kind != "jet" and not posts:
+        heights = [
+            height * long.value / typical if craft.kind == "power" else top.value for _share, height in TYPICAL_UPRIGHTS
+        ]
+        posts = tuple(
+            (share * long.value, height) for (share, _height), height in zip(TYPICAL_UPRIGHTS, heights, strict=True)
+        )
+    drop = measured(edge_drop, TYPICAL_DROP)
+    return _Side(long, stern, drop, top, posts, bool(uprights), windshield, craft)
 
 
 class _Side:
     """The side view; `at` turns a distance from the bow into a place on the paper."""
 
-    def __init__(self, length: Measured, stern: Measured, drop: Measured, posts: tuple[tuple[float, float], ...],
-                 posts_known: bool, outboard: bool) -> None:
-        self.length, self.stern, self.drop, self.outboard = length, stern, drop, outboard
+    def __init__(
+        self,
+        length: Measured,
+        stern: Measured,
+        drop: Measured,
+        top: Measured,
+        posts: tuple[tuple[float, float], ...],
+        posts_known: bool,
+        windshield: float | None,
+        craft: Craft,
+    ) -> None:
+        self.length, self.stern, self.drop, self.top, self.craft = length, stern, drop, top, craft
         self.posts, self.posts_known = tuple(sorted(posts)), posts_known
-        self.deep = length.value * 0.13
+        self.given = given = Given(length, drop, top.value, windshield, craft)
+        self.hull: Profile = profile(given)
+        self.deep = self.hull.deep
+        self.stand, self.floor = ground(given, -self.hull.deep if craft.kind != "sail" else self.hull.low)
 
     def at(self, x: float, y: float) -> Point:
         return self.length.value - x, y
 
+    def placed(self, parts: tuple[Part, ...]) -> tuple[Part, ...]:
+        """Parts in distances from the bow, on the paper."""
+        return moved(parts, self.at)
+
+    def line(self) -> list[Point]:
+        """The ridge line from bow to stern, in distances from the bow."""
+        long, craft = self.length.value, self.craft
+        if craft.kind == "jet":
+            bar = craft.length("bar_height", 0.23 * long).value
+            seat = seat_of(long, bar)
+            return [
+                (0.0, 0.02 * long),
+                (0.1 * long, 0.45 * bar),
+                (0.36 * long, self.top.value),
+                (0.41 * long, self.top.value),
+                (0.84 * long, 1.08 * seat),
+                (long, 0.02 * long),
+            ]
+        if craft.mast == "down":
+            return [
+                (0.02 * long, 0.06),
+                (0.14 * long, self.top.value),
+                (0.88 * long, self.top.value),
+                (long, self.stern.value),
+            ]
+        if craft.mast == "up":
+            x = craft.mast_at * long
+            tops = [each for each in self.posts if abs(each[0] - x) > 0.03 * long]
+            return sorted([(0.02 * long, 0.06), *tops, (x, self.top.value), (long, self.stern.value)])
+        bow = (0.0, self.stern.value) if craft.kind == "pontoon" else (0.02 * long, 0.06)
+        return [bow, *self.posts, (long, self.stern.value)]
+
     def ridge(self) -> list[Point]:
-        """The ridge line from the stem head to the stern."""
-        tops = [self.at(x, height) for x, height in self.posts]
-        return [self.at(0.02 * self.length.value, 0.06), *tops, self.at(self.length.value, self.stern.value)]
+        """The ridge line from the bow to the stern, on the paper."""
+        return [self.at(x, height) for x, height in self.line()]
 
-    def hull(self, windshield: float | None) -> tuple[Part, ...]:
-        long, deep = self.length.value, self.deep
-        shape = (self.at(0, 0.0), self.at(long, 0.0), self.at(long, -deep), self.at(long * 0.35, -deep),
-                 self.at(long * 0.16, -deep * 0.72), self.at(long * 0.05, -deep * 0.3))
-        parts: list[Part] = [Polygon(shape, self.length.body("hull"))]
-        if windshield is not None:
-            x, high = windshield * long, 0.075 * long
-            parts.append(Polygon((self.at(x - 0.05 * long, 0.0), self.at(x + 0.015 * long, high),
-                                  self.at(x + 0.05 * long, high), self.at(x + 0.04 * long, 0.0)),
-                                 self.length.body("glass")))
-        if self.outboard:
-            parts.extend(self._engine())
-        return tuple(parts)
+    def height(self, x: float) -> float:
+        """The ridge's height at a distance from the bow."""
+        for (x1, y1), (x2, y2) in pairwise(self.line()):
+            if x1 <= x <= x2:
+                return y1 + (y2 - y1) * (x - x1) / (x2 - x1) if x2 > x1 else y1
+        return self.stern.value
 
-    def _engine(self) -> tuple[Part, ...]:
-        long, deep, size = self.length.value, self.deep, self.length.value * 0.05
-        head = (self.at(long + 0.2 * size, 0.5 * size), self.at(long + 0.3 * size, 2.0 * size),
-                self.at(long + 1.7 * size, 2.0 * size), self.at(long + 1.9 * size, 0.5 * size))
-        leg = (self.at(long + 0.5 * size, 0.5 * size), self.at(long + 1.4 * size, 0.5 * size),
-               self.at(long + 1.2 * size, -deep - 0.9 * size), self.at(long + 0.7 * size, -deep - 0.9 * size))
-        return (Polygon(leg, self.length.body("engine")), Polygon(head, self.length.body("engine")))
+    def edge(self) -> tuple[Point, Point]:
+        """The film's edge: its end at the stern and at the bow, on the paper."""
+        long = self.length.value
+        square = self.craft.kind == "pontoon"
+        return self.at(long * 1.005, -self.drop.value), self.at(
+            -0.005 * long if square else long * 0.035, -self.drop.value
+        )
 
     def film(self) -> tuple[Part, ...]:
         known = all_known(self.length, self.stern, self.drop)
         long, edge = self.length.value, -self.drop.value
         ridge = [(x, y + 0.02 * long) for x, y in self.ridge()]
-        behind: list[Point] = [self.at(long * 1.01, edge)]
-        if self.outboard:
-            out = long * 1.115
-            behind = [self.at(out, self.length.value * 0.115), self.at(out, -self.deep - 0.06 * long),
-                      self.at(long * 1.02, -self.deep - 0.06 * long), self.at(long * 1.01, edge)]
-        bow = [self.at(long * 0.035, edge), self.at(-0.012 * long, 0.03)]
+        behind = [self.at(*point) for point in self.hull.behind]
+        behind = [*behind, self.at(long * 1.01, edge)]
+        bow = (
+            [self.at(-0.012 * long, edge)]
+            if self.craft.kind == "pontoon"
+            else [self.at(long * 0.035, edge), self.at(-0.012 * long, 0.03)]
+        )
         outline = (*ridge, *behind, *bow)
-        band = (self.at(long * 1.005, edge), self.at(long * 0.035, edge))
-        return (Polygon(outline, known.style("cover")), Polyline(band, self.drop.style("band")))
+        return (Polygon(outline, known.style("cover")), Polyline(self.edge(), self.drop.style("band")))
 
     def frame(self) -> tuple[Part, ...]:
-        thick = 0.008 * self.length.value
+        long = self.length.value
+        thick = 0.008 * long
+        foot = {"pontoon": 0.0, "sail": 0.0}.get(self.craft.kind, -self.deep * 0.4)
+        timber = "timber" if self.posts_known else "unknown-body"
+        under = 0.022 * long if self.craft.mast == "down" else 0.0
         posts: list[Part] = [
-            Polygon((self.at(x - thick, -self.deep * 0.4), self.at(x + thick, -self.deep * 0.4),
-                     self.at(x + thick, height), self.at(x - thick, height)),
-                    "timber" if self.posts_known else "unknown-body")
+            Polygon(
+                (
+                    self.at(x - thick, foot),
+                    self.at(x + thick, foot),
+                    self.at(x + thick, height - under),
+                    self.at(x - thick, height - under),
+                ),
+                timber,
+            )
             for x, height in self.posts
         ]
-        known = self.posts_known and self.stern.known
-        return (*posts, Polyline(tuple(self.ridge()), "ridge" if known else "unknown"))
+        known = (self.posts_known or not self.posts) and self.stern.known
+        return (*posts, *self.placed(mast(self.given)), Polyline(tuple(self.ridge()), "ridge" if known else "unknown"))
 
-    def ground(self, trailer: bool) -> tuple[Part, ...]:
-        long, deep = self.length.value, self.deep
-        floor = -deep - 0.11 * long
-        parts: list[Part] = [Line((-0.2 * long, floor), (1.12 * long, floor), "ground")]
-        if trailer:
-            wheel = 0.055 * long
-            beam = -deep - 0.03 * long
-            parts += [Line(self.at(long * 0.98, beam), self.at(-0.05 * long, beam), "part"),
-                      Circle(self.at(long * 0.68, floor + wheel), wheel, "engine"),
-                      Circle(self.at(long * 0.68, floor + wheel), wheel * 0.45, "hull"),
-                      Line(self.at(-0.03 * long, beam), self.at(-0.03 * long, floor), "part")]
-        else:
-            parts += [Line(self.at(long * share + lean, floor), self.at(long * share, -deep), "part")
-                      for share in (0.3, 0.75) for lean in (-0.05 * long, 0.05 * long)]
-        return tuple(parts)
+    def belly(self, places: Sequence[float]) -> tuple[Part, ...]:
+        """Each belly band from the film's edge down under the hull."""
+        low = -self.hull.deep - 0.012 * self.length.value
+        return tuple(Line(self.at(x, -self.drop.value), self.at(x, low), "belly") for x in places)
+
+    def vents(self, places: Sequence[float]) -> tuple[Part, ...]:
+        """Each vent half way up the film's slope, where the plan has it."""
+        return tuple(Sign(self.at(x, self.height(x) / 2), "vent", 3.0) for x in places)
+
+    def door(self, x: float | None) -> tuple[Part, ...]:
+        """The U of the door on the film's side, its round end down."""
+        if x is None:
+            return ()
+        high, wide = 0.8 * self.height(x), 0.4
+        low = min(0.04, 0.1 * high)
+        u = (
+            (x - wide, high),
+            (x - wide, low + 0.25 * high),
+            (x - 0.6 * wide, low),
+            (x + 0.6 * wide, low),
+            (x + wide, low + 0.25 * high),
+            (x + wide, high),
+        )
+        return (Polyline(tuple(self.at(*point) for point in u), "tapeline"),)
 
     def measures(self, show: Show) -> tuple[Part, ...]:
-        floor = -self.deep - 0.11 * self.length.value
         parts: list[Part] = [
-            Dimension((0.0, floor), (self.length.value, floor),
-                      self.length.words(_("length"), show).replace("\n", " "), -5.0, self.length.known, beside=True),
+            Dimension(
+                (0.0, self.floor),
+                (self.length.value, self.floor),
+                self.length.words(_("length"), show).replace("\n", " "),
+                -5.0,
+                self.length.known,
+                beside=True,
+            ),
             Text(self.at(-0.012 * self.length.value, 0.03), _("bow"), "right", "soft", gap=3.0),
         ]
-        for x, height in self.posts:
+        for x, height in self.posts if self.craft.kind == "power" else ():
             words = show(height) if self.posts_known else "?"
             role = "tape" if self.posts_known else "soft"
             parts.append(Text(self.at(x, height), words, "top", role, bold=True, gap=3.5))

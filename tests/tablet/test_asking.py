@@ -1,0 +1,94 @@
+"""The page that asks a measure, by touch: the picture follows the keys, and everything is in sight at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from coach.tablet.screens.entry import open_measure
+from coach.tablet.widgets.asking import Asking, FigureRow
+from coach.tablet.widgets.body import ScrollBody
+from coach.tablet.widgets.keypad import Keypad
+from coach.view.marks import Label
+from tests.tablet.driver import Driver, visible_box, window_box  # first: it sets the toolkit up
+from tests.tablet.measure import faults
+from tests.tablet.test_app import Boat
+
+
+def tags(drive: Driver) -> list[str]:
+    """The values on the picture's dark tags."""
+    sheet = drive.one(Asking).picture.sheet
+    assert sheet is not None
+    return [mark.words for mark in sheet.marks if isinstance(mark, Label) and mark.plate == "primary"]
+
+
+def figures(drive: Driver) -> list[str]:
+    """The numbers in sight, each wholly."""
+    rows = [row for row in drive.all(FigureRow) if row.opacity]
+    assert all(visible_box(row) == window_box(row) for row in rows)
+    return [row.value for row in rows]
+
+
+def asking(drive: Driver, folder: Path, until: str, id: str) -> Boat:
+    """The boat at a step, and the page of one of its measures."""
+    boat = Boat(drive, folder, until)
+    boat.enter()
+    open_measure(boat.app.shell, id)  # type: ignore[attr-defined]
+    drive.settle()
+    return boat
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (800, 1280)], ids=str)
+def test_picture_and_numbers_follow_the_keys(size: tuple[int, int], tmp_path: Path) -> None:
+    with Driver(size) as drive:
+        asking(drive, tmp_path, "tape-over", "ridge_to_edge")
+        assert (tags(drive), figures(drive)[:2]) == (["?"], ["?", "?"])
+        drive.keypad('66"')
+        drive.settle()
+        assert (tags(drive), figures(drive)[:2]) == (["5' 6\""], ["12 ft", "12 ft"])
+        assert faults(drive) == []
+        assert not drive.one(ScrollBody).more
+        assert visible_box(drive.one(Keypad)) == window_box(drive.one(Keypad))
+
+
+def test_the_numbers_come_first_and_the_picture_a_frame_later(tmp_path: Path) -> None:
+    with Driver((1280, 800)) as drive:
+        asking(drive, tmp_path, "tape-over", "ridge_to_edge")
+        pad = drive.one(Keypad)
+        for key in ("6", "6", "in"):
+            pad._press(key)
+        assert (figures(drive)[:2], tags(drive)) == (["12 ft", "12 ft"], ["?"])
+        drive.frames(2)
+        assert tags(drive) == ["5' 6\""]
+
+
+def test_out_of_range_the_last_good_picture_stays_paler_and_says_so(tmp_path: Path) -> None:
+    with Driver((1280, 800)) as drive:
+        asking(drive, tmp_path, "tape-over", "ridge_to_edge")
+        drive.keypad("66")
+        drive.settle()
+        drive.keypad("6")  # 666 in is longer than any half tape
+        drive.settle()
+        page = drive.one(Asking)
+        assert page.trouble == "55' 6\" is outside the plausible range, 2 ft – 20 ft."
+        assert page.stale == "The picture and the numbers are of 5' 6\"."
+        assert page.picture.pale
+        assert (tags(drive), figures(drive)[:2]) == (["5' 6\""], ["12 ft", "12 ft"])
+        assert faults(drive) == []
+        drive.tap(drive.one(Keypad).ids.enter)
+        assert drive.one(Asking) is page, "what is out of range cannot be taken"
+        pad = drive.one(Keypad)
+        pad._press("erase")
+        drive.settle()
+        assert (page.trouble, page.stale, page.picture.pale) == ("", "", False)
+
+
+def test_a_first_digit_that_is_out_of_range_leaves_what_is_not_known_unknown(tmp_path: Path) -> None:
+    with Driver((1280, 800)) as drive:
+        asking(drive, tmp_path, "tape-over", "ridge_to_edge")
+        drive.keypad("6")
+        drive.settle()
+        page = drive.one(Asking)
+        assert page.trouble.startswith("6 in is outside")
+        assert (page.stale, page.picture.pale, tags(drive)) == ("", False, ["?"])
