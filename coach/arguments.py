@@ -184,8 +184,16 @@ def _add_practice(commands: Any) -> None:
     practice.add_argument("--html", type=Path, default=None, metavar="FILE", help="write the judgement as a page")
     practice.add_argument("--questions", action="store_true", help="the questions of today")
     practice.add_argument("--simulate", default="", choices=("", "all", "careful", "hasty", "forgetful", "rule-breaking"), help="simulated trainees")
-    practice.add_argument("--runs", type=int, default=20, metavar="N", help="runs of each simulated trainee (default: 20)")
+    practice.add_argument("--runs", type=number_above_zero, default=20, metavar="N", help="runs of each simulated trainee (default: 20)")
     practice.set_defaults(command="practice")
+
+
+def number_above_zero(text: str) -> int:
+    """A count of runs. Raises ValueError, which argparse words with this function's name."""
+    count = int(text)
+    if count < 1:
+        raise ValueError(text)
+    return count
 
 
 def _add_crew(commands: Any) -> None:

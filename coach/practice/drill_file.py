@@ -78,7 +78,7 @@ def load_drill(path_or_id: str | Path, find: FindProcedure = load_procedure) -> 
     """
     path = _path(path_or_id)
     try:
-        data = read_bytes(path, path.name)
+        data = read_bytes(path, str(path))
     except ProcedureError as error:
         raise DrillError(*error.problems) from error
     return read_drill(data, path.name, find)

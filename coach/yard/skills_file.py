@@ -47,10 +47,10 @@ def yard_needs(folder: Path) -> Needs | None:
 def load_needs(path: Path) -> Needs:
     """What a file asks. Raises PolicyError: every fault, with its place."""
     try:
-        data = read_bytes(path, path.name)
+        data = read_bytes(path, str(path))
     except ProcedureError as error:
         raise PolicyError(*error.problems) from error
-    return read_needs(data, path.name)
+    return read_needs(data, str(path))
 
 
 def read_needs(data: bytes, file: str) -> Needs:

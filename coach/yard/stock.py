@@ -127,7 +127,7 @@ def load_stock(path: str | Path) -> Stock:
         data = read_bytes(Path(path), str(path))
     except ProcedureError as error:
         raise StockError(*error.problems) from error
-    return read_stock(data, Path(path).name)
+    return read_stock(data, str(path))
 
 
 def read_stock(data: bytes, file: str) -> Stock:

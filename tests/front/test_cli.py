@@ -178,6 +178,11 @@ def test_words_that_the_command_line_does_not_take_are_said_with_where_the_right
     ("words", "status", "says"),
     [
         (["demo", "--no-window", "--out", "FILE"], 1, "C118 the folder FILE cannot be used (File exists)"),
+        (
+            ["practice", "--simulate", "all", "--runs", "0"],
+            2,
+            "C117 argument --runs: invalid number_above_zero value: '0'",
+        ),
         (["review", "--stories"], 2, "C121 --stories needs --html"),
         (["crew", "--person", "anna"], 1, "D334 'anna' is not in the crew and has done no drill"),
         (["new", "dinghy", "--dir", "FILE"], 1, "C143 the file 'dinghy.yaml' cannot be written: Not a directory"),
