@@ -106,7 +106,7 @@ def not_finished(job: str) -> Problem:
     )
 
 
-def objection(job: str, text: str) -> Problem:
+def objection(job: str, text: object) -> Problem:
     """What the monitor has against a job."""
     return Problem(
         "R418",

@@ -59,7 +59,7 @@ def refuse_seal(parts: JobParts, monitor: Monitor | None) -> None:
         raise RecordError(refusals.objection(job, "no monitor has read it"))
     objections = monitor([entry.event for entry in parts.entries])
     if objections:
-        raise RecordError(*(refusals.objection(job, str(each)) for each in objections))
+        raise RecordError(*(refusals.objection(job, each) for each in objections))
 
 
 def row_faults(parts: JobParts, row: JobRow | None) -> list[Problem]:

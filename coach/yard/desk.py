@@ -27,7 +27,7 @@ from coach.core.gate import day_of
 from coach.core.model import Procedure
 from coach.core.monitor import watch_log
 from coach.core.policy import Policy
-from coach.core.problems import Problem, ProcedureError, RecordError
+from coach.core.problems import Phrase, Problem, ProcedureError, RecordError
 from coach.core.rules import Rules
 from coach.core.session import Refusal
 from coach.core.sizing.registry import FUNCTIONS
@@ -43,6 +43,7 @@ from coach.yard.crew_record import CrewRecord
 from coach.yard.job import Job
 from coach.yard.kept import policy_from, procedure_from
 from coach.yard.memory import MemoryStore
+from coach.yard.objections import objection_of
 from coach.yard.policy_file import demo_policy, load_policy, shipped_policy
 from coach.yard.review import Reviewer
 from coach.yard.shelf import Shelf
@@ -231,13 +232,14 @@ class Desk:
         return self.ledger.jobs()
 
 
-def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[object]:
+def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[Phrase]:
     """What the independent monitor has against a job's events, under the policy it was done by."""
     start = events[0].data
     documents = ledger.parts(start["job"]).documents
     policy = policy_from(documents[start["policy_hash"]])
     procedure = procedure_from(documents[start["procedure_hash"]])
-    return watch_log(events, policy, procedure.safeguards, procedure.expiries)
+    found = watch_log(events, policy, procedure.safeguards, procedure.expiries)
+    return [objection_of(each) for each in found]
 
 
 def yard_policy(folder: Path) -> Policy:

@@ -22,6 +22,7 @@ from coach.core.moment import Moment
 from coach.core.monitor import watch_log
 from coach.core.problems import Words
 from coach.core.rules import Rules
+from coach.yard.objections import objection_of
 
 # The kinds of flag, gravest first.
 FINDING, RECORD, TRIP, TAG, UNIDENTIFIED, WRONG, QUICK, BATCH, EXCUSED, LATE, REFUSED, LAPSED = KINDS = (
@@ -49,7 +50,7 @@ _LOOSE = ("flame_out", "withdrawn", "tripped")  # anybody may say these, at any 
 @dataclass(frozen=True)
 class Flag:
     """One sign. count: how often; events: numbers from 1 of those it rests on; about: ids of steps, safeguards, debts or
-    measures; texts: sentences of the second reading (in English) or of the exchange."""
+    measures; texts: sentences of the second reading or of the exchange."""
 
     kind: str
     count: int
@@ -84,7 +85,7 @@ def _findings(rules: Rules, events: Sequence[Event]) -> Iterator[Flag]:
             len(found),
             tuple(dict.fromkeys(each.number for each in found)),
             (),
-            tuple(each.text() for each in found),
+            tuple(objection_of(each) for each in found),
         )
 
 

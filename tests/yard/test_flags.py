@@ -208,7 +208,7 @@ def test_what_the_second_reading_finds_is_the_gravest_flag() -> None:
     bench.events.append(forged)
     first = flags_of(bench.rules, bench.events)[0]
     assert first.kind == "finding"
-    assert any("lit by ana for joel" in text for text in first.texts)
+    assert any("lit by ana for joel" in str(text) for text in first.texts)
     assert len(bench.events) in first.events
 
 
