@@ -102,7 +102,6 @@ def _walk(given: argparse.Namespace) -> int:
     from coach.prover.cache import vouches
     from coach.sheet.page import STATES
     from coach.terminal import Walk
-    from coach.view.texts import reason_text
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
 
@@ -125,8 +124,7 @@ def _walk(given: argparse.Namespace) -> int:
         started = desk.start(desk.load(given.procedure), given.boat, given.by, given.practice)
         if isinstance(started, Refusal):
             for reason in started.reasons:
-                text = reason_text(reason)
-                print(f"{text.what} {text.mend}", file=sys.stderr)
+                print(rendered(Problem(reason.code, reason.what, reason.why, reason.mend, slots=reason.slots)), file=sys.stderr)
             return FINDING
         job = started
     Walk(job, desk.now, input, print, given.units or desk.policy.units, lambda file: _attach(desk, Path(file))).run()
