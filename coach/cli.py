@@ -20,7 +20,6 @@ from coach import language, paths
 from coach.arguments import Misuse, build_parser, language_of
 from coach.core.problems import CoachError, Phrase, Problem, StoreError
 from coach.language import _
-from coach.view.texts import rendered
 
 FINE, FINDING, MISUSE = 0, 1, 2
 NO_CREW = "write the crew into %(file)s; procedures/yard/demo-policy.yaml shows one"
@@ -61,6 +60,13 @@ def _procedure_folders(given: argparse.Namespace) -> tuple[Path, ...]:
     from coach.yard.starter import own_procedures
 
     return (paths.procedures(), own_procedures(_folder(given)))
+
+
+def rendered(problem: Problem) -> str:
+    """A problem in the language of the person; what it needs is imported with the first one."""
+    from coach.view.texts import rendered as worded
+
+    return worded(problem)
 
 
 def _misuse(problem: Problem) -> int:

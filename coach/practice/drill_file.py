@@ -24,11 +24,12 @@ from coach.core.problems import CoachError, Problem, ProcedureError, nearest
 from coach.practice.drill import HANDED, MEASURE, OWN_WORK, SUPERVISOR, TECHNICIAN, TURNS, Drill
 from coach.practice.drill_parts import length, read_deed, read_event, read_good, read_look, seconds
 from coach.practice.drill_values import Names, read_answers, read_measures, read_slips, read_truth
-from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults, clip
 from coach.reader.fields import ID, Fields, unknown_word
-from coach.reader.load import ENDING, load_procedure, read_bytes
+from coach.reader.files import read_bytes
+from coach.reader.load import ENDING, load_procedure
 from coach.reader.nodes import read_tree
+from coach.reader.scalars import read_quantity
 from coach.reader.schema import same_as_file
 from coach.yard.skills import SKILLS
 

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from coach.practice.drill import BAND, Deed, Good, Happening, Look, When
 from coach.practice.drill_values import Names, read_answers, read_truth
-from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults, clip
 from coach.reader.fields import Fields, unknown_word
 from coach.reader.nodes import Node, Scalar
+from coach.reader.scalars import read_quantity
 from coach.yard.skills import SKILLS
 
 LOOK_KEYS = ("look", "ask", "finds", "takes", "tells", "after")

@@ -22,11 +22,11 @@ from coach.core.problems import QuantityError
 from coach.core.quantity import as_text
 from coach.practice.crew import WATCH
 from coach.practice.drill import Slip
-from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults, clip
 from coach.reader.fields import Fields, unknown_word
 from coach.reader.nodes import Mapping as Keys
 from coach.reader.nodes import Node, Scalar
+from coach.reader.scalars import read_quantity
 from coach.view.measures import read_typed
 
 _DAYS = re.compile(r"([0-9]{1,4}) days? ago")

@@ -20,7 +20,7 @@ from coach import paths
 from coach.core.problems import ProcedureError
 from coach.reader.faults import Faults
 from coach.reader.fields import Fields
-from coach.reader.load import read_bytes
+from coach.reader.files import read_bytes
 from coach.reader.nodes import Scalar, read_tree
 
 MOST_LINES = 9

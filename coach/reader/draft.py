@@ -15,11 +15,12 @@ from dataclasses import dataclass, field
 
 from coach.core.formula import Formula, parse_formula
 from coach.core.model import Check, Measure, Number, OwnDebt, OwnSafeguard, Stage
-from coach.core.problems import FormulaError, Place, Problem, QuantityError, Words
-from coach.core.quantity import Quantity, parse_quantity
+from coach.core.problems import FormulaError, Place, Problem, Words
+from coach.core.quantity import Quantity
 from coach.reader.faults import Faults, clip
 from coach.reader.fields import Fields
 from coach.reader.nodes import Scalar
+from coach.reader.scalars import read_quantity
 
 CONDITION = "yes_no"
 # How many of each kind a procedure may hold: ten times what a long one has.
@@ -128,15 +129,3 @@ class Draft:
     def quantity(self, scalar: Scalar | None, kind: str) -> Quantity | None:
         """The quantity that a scalar says, None if it is not there or faulty (noted)."""
         return read_quantity(self.faults, scalar, kind)
-
-
-def read_quantity(faults: Faults, scalar: Scalar | None, kind: str) -> Quantity | None:
-    """The quantity that a scalar says, None if it is not there or faulty (noted)."""
-    if scalar is None:
-        return None
-    try:
-        return parse_quantity(scalar.text, kind)
-    except QuantityError as error:
-        for problem in error.problems:
-            faults.note(problem.at(scalar.place))
-        return None

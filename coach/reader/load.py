@@ -2,7 +2,7 @@
 
 Rules kept here:
  1. An id never leaves its folder: only plain ids are looked up, and a part is `parts/<id>.yaml`.
- 2. A file is read once, up to the size that can be right, and only if it is a plain file.
+ 2. A file is read once.
 Knows nothing of: the format.
 """
 
@@ -13,11 +13,11 @@ from pathlib import Path
 
 from coach import paths
 from coach.core.model import Procedure
-from coach.core.problems import Place, Problem, ProcedureError, nearest
+from coach.core.problems import Problem, ProcedureError, nearest
 from coach.reader.faults import clip
 from coach.reader.fields import ID
+from coach.reader.files import read_bytes
 from coach.reader.schema import read_procedure
-from coach.reader.text import MAX_BYTES
 
 ENDING = ".yaml"
 
@@ -86,27 +86,3 @@ def _find(path_or_id: str | Path, folders: Sequence[Path]) -> tuple[Path, str]:
             {"id": clip(text), "near": near, "known": ", ".join(known) or "(there are none)"},
         )
     )
-
-
-def read_bytes(path: Path, shown: str) -> bytes:
-    """A file's bytes, at most one more than may be read, so that a larger file is noticed by its reader.
-
-    Raises:
-        ProcedureError P502, P503: it is not a plain file, or cannot be read.
-    """
-    try:
-        if not path.is_file():
-            what = "this is not a plain file" if path.exists() else "there is no such file"
-            raise ProcedureError(
-                Problem("P502", what, "only a file's bytes can be read", "correct the path", Place(shown))
-            )
-        with path.open("rb") as file:
-            return file.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:
-        raise ProcedureError(
-            Problem(
-                "P503", "the file cannot be read: %(error)s", "the disk, or the rights to it, forbid it",
-                "mend that, then load it again", Place(shown),
-                {"error": getattr(error, "strerror", None) or str(error)},
-            )
-        ) from error

@@ -21,7 +21,7 @@ from coach import paths
 from coach.core.problems import ProcedureError
 from coach.reader.faults import Faults
 from coach.reader.fields import Fields, check_id
-from coach.reader.load import read_bytes
+from coach.reader.files import read_bytes
 from coach.reader.nodes import read_tree
 
 KEYS = ("name", "means", "picture")

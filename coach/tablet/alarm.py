@@ -10,10 +10,12 @@ Knows nothing of: jobs, rules, time.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from coach.language import current
-from coach.view.announce import TRIP, Notice
+
+if TYPE_CHECKING:
+    from coach.view.announce import Notice
 
 
 class Speaker(Protocol):
@@ -49,6 +51,8 @@ class Alarm:
 
     def follow(self, stands: Sequence[Notice], say: Sequence[Notice]) -> None:
         """Take over what stands now, and say what is to be said."""
+        from coach.view.announce import TRIP
+
         tripped = any(notice.level == TRIP for notice in stands)
         if tripped != self._tripped:
             self._tripped = tripped

@@ -15,6 +15,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.boxlayout import BoxLayout
 
+from coach.tablet import litter
 from coach.tablet.alarm import Alarm
 from coach.tablet.camera import device_camera
 from coach.tablet.flash import Flash
@@ -42,12 +43,20 @@ class CoachApp(App):
 
     def build(self) -> BoxLayout:
         """The root: the shell's own place for pages."""
+        litter.hold()
         self.shell.open(who_page)
-        Clock.schedule_once(lambda _passed: Clock.schedule_once(lambda _later: load_all(), 0.3), 0)  # the first page first
+        self._loading = Clock.schedule_once(self._soon, 0)  # the first page first
         self._ticking = Clock.schedule_interval(lambda _passed: self.shell.tick(), 1)
         Window.bind(on_touch_down=self._touched, on_key_down=self._key, on_key_up=self._key_up)
         Window.bind(focus=self._left)
         return self.shell.root
+
+    def _soon(self, _passed: float) -> None:
+        self._loading = Clock.schedule_once(self._load, 0.3)
+
+    def _load(self, _passed: float) -> None:
+        load_all()
+        litter.set_aside()
 
     def _speak_up(self) -> None:
         shell, player = self.shell, Player()
@@ -58,6 +67,8 @@ class CoachApp(App):
     def on_stop(self) -> None:
         """The clock and the window may outlive the app; they let go of it here."""
         self._ticking.cancel()
+        self._loading.cancel()
+        litter.give_back()
         if self.shell.alarm is not None:
             self.shell.alarm.stop()
         Window.unbind(on_touch_down=self._touched, on_key_down=self._key, on_key_up=self._key_up, focus=self._left)

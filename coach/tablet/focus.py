@@ -14,19 +14,19 @@ Knows nothing of: what pages show.  Proved by: tests/tablet/test_focus.py.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from kivy.core.window import Window
 from kivy.graphics import Color, InstructionGroup, Line
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.modalview import ModalView
 from kivy.uix.scrollview import ScrollView
-from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
 from coach.tablet.theme import theme
-from coach.tablet.widgets.dialog import Dialog
-from coach.tablet.widgets.keypad import Key
-from coach.tablet.widgets.topbar import TopBar
+
+if TYPE_CHECKING:
+    from kivy.uix.textinput import TextInput
 
 TAB, ENTER, PAD_ENTER, ESCAPE, SPACE, ERASE = 9, 13, 271, 27, 32, 8
 ARROWS = {273: (0, 1), 274: (0, -1), 275: (1, 0), 276: (-1, 0)}
@@ -94,7 +94,7 @@ class Focus:
         widget = self.at
         if widget is None or widget not in targets(front()) or self._pressed is not None:
             return
-        if isinstance(widget, TextInput):
+        if _is_field(widget):
             widget.focus = True
             return
         self._pressed = key, widget
@@ -103,6 +103,8 @@ class Focus:
 
     def _type(self, text: str) -> bool:
         """A digit or sign for the app's own keys."""
+        from coach.tablet.widgets.keypad import Key
+
         name = TYPED.get(text, text)
         keys = [each for each in targets(front()) if isinstance(each, Key) and each.types == name]
         if not name or not keys:
@@ -146,17 +148,22 @@ class Focus:
             if isinstance(holder, ScrollView):
                 holder.scroll_to(widget, padding=9 * theme.mm, animate=False)
         widget.canvas.after.add(self._ring)
-        widget.bind(pos=self._draw, size=self._draw)
+        widget.bind(pos=self._draw, size=self._draw, parent=self._taken)
         self._draw()
 
     def drop(self) -> None:
         """Nothing has the focus."""
         if self.at is not None:
             self.at.canvas.after.remove(self._ring)
-            self.at.unbind(pos=self._draw, size=self._draw)
-            if isinstance(self.at, TextInput):
+            self.at.unbind(pos=self._draw, size=self._draw, parent=self._taken)
+            if _is_field(self.at):
                 self.at.focus = False
             self.at = None
+
+    def _taken(self, _widget: Widget, holder: Widget | None) -> None:
+        """The target was taken off by itself: should it come back, it may stand for something else."""
+        if holder is None:
+            self.drop()
 
     def _draw(self, *_: object) -> None:
         """A dark line with a light one in it: one of the two stands out on any ground."""
@@ -178,7 +185,7 @@ def front() -> Widget | None:
 
 def targets(layer: Widget | None) -> list[Widget]:
     """Everything on a layer that takes a touch now, in reading order."""
-    return [each for each in walk(layer) if isinstance(each, ButtonBehavior | TextInput) and not each.disabled] if layer else []
+    return [each for each in walk(layer) if (isinstance(each, ButtonBehavior) or _is_field(each)) and not each.disabled] if layer else []
 
 
 def walk(widget: Widget) -> Iterator[Widget]:
@@ -192,11 +199,14 @@ def walk(widget: Widget) -> Iterator[Widget]:
 
 def typed_in(layer: Widget | None) -> TextInput | None:
     """The field that is being typed in."""
-    return next((each for each in targets(layer) if isinstance(each, TextInput) and each.focus), None)
+    return next((each for each in targets(layer) if _is_field(each) and each.focus), None)
 
 
 def back() -> bool:
     """What Escape does: leave the sheet, or go the way back of the page; False where there is none."""
+    from coach.tablet.widgets.dialog import Dialog
+    from coach.tablet.widgets.topbar import TopBar
+
     layer = front()
     if isinstance(layer, Dialog):
         if layer.can_leave:
@@ -215,6 +225,13 @@ def scroll(up: int) -> None:
         hidden = body.viewport_size[1] - body.height
         if hidden > 0:
             body.scroll_y = min(1.0, max(0.0, body.scroll_y + up * 0.8 * body.height / hidden))
+
+
+def _is_field(widget: Widget) -> bool:
+    """Whether a widget is typed in; its class is imported here, since the first page has none."""
+    from kivy.uix.textinput import TextInput
+
+    return isinstance(widget, TextInput)
 
 
 def _middle(widget: Widget) -> tuple[float, float]:

@@ -9,6 +9,7 @@ Rules kept here:
     shown without it.
  5. A locked tablet shows only that it is locked, and the emergency cards; except while a flame may burn: then the
     job's page stays, and takes without a PIN that the flame is out and that something is lost, and nothing else.
+What only an open job or a sheet needs is imported there: the first page has neither, and comes sooner without.
 Knows nothing of: what pages show.
 """
 
@@ -16,33 +17,29 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from coach.core.actions import Accept, Action, FlameOut, Withdraw
 from coach.core.problems import CoachError, Problem
 from coach.language import _
 from coach.tablet import drafts
-from coach.tablet.alarm import Alarm
-from coach.tablet.camera import Camera
 from coach.tablet.presence import Presence
 from coach.tablet.routes import to
 from coach.tablet.tongue import tongue
-from coach.tablet.widgets.banner import Banner
-from coach.tablet.widgets.dialog import Dialog
-from coach.tablet.widgets.reasons import ReasonLine, ReasonList
 from coach.tablet.wishes import Wishes
-from coach.view.announce import Heard, acknowledge, due, standing
-from coach.view.practice import practice_mark
-from coach.view.texts import problem_text, reason_text
-from coach.view.walk import LIT, TRIP, mode_of
 from coach.yard.desk import Desk
-from coach.yard.job import Job
+
+if TYPE_CHECKING:
+    from coach.core.actions import Action
+    from coach.tablet.alarm import Alarm
+    from coach.tablet.camera import Camera
+    from coach.tablet.widgets.dialog import Dialog
+    from coach.view.announce import Heard
+    from coach.yard.job import Job
 
 Page = Callable[["Shell"], Widget]
-UNDER_LOCK = (FlameOut, Withdraw)
 
 
 class Shell:
@@ -54,7 +51,7 @@ class Shell:
         self.alarm = alarm
         self.camera: Camera | None = None
         self.wishes = Wishes.load(desk.folder)
-        self._heard = Heard()
+        self._heard: Heard | None = None
         self._kept = ""
         self._seconds: list[Callable[[], None]] = []
         self.presence = Presence(desk.pins is not None)
@@ -129,6 +126,8 @@ class Shell:
     def refresh(self) -> None:
         """Build the page anew from what is true now."""
         if self.job is not None:
+            from coach.view.walk import mode_of
+
             self._mode = mode_of(self.job.rules, self.job.state, self.desk.now())
         self._seconds = []
         page = self._top()(self)
@@ -140,7 +139,12 @@ class Shell:
 
     def _mark(self) -> Widget | None:
         """What stands over the page, whichever it is: the mark of practice, else nothing."""
-        return Banner(title=practice_mark()) if self.is_practice else None
+        if not self.is_practice:
+            return None
+        from coach.tablet.widgets.banner import Banner
+        from coach.view.practice import practice_mark
+
+        return Banner(title=practice_mark())
 
     @property
     def is_practice(self) -> bool:
@@ -157,7 +161,11 @@ class Shell:
     def may_burn(self) -> bool:
         """Whether the open job is at a flame or a trip."""
         job = self.job
-        return job is not None and mode_of(job.rules, job.state, self.desk.now()) in (LIT, TRIP)
+        if job is None:
+            return False
+        from coach.view.walk import LIT, TRIP, mode_of
+
+        return mode_of(job.rules, job.state, self.desk.now()) in (LIT, TRIP)
 
     def touched(self) -> bool:
         """A finger or a key: whether it must not reach the page, since the tablet locks itself first."""
@@ -183,6 +191,8 @@ class Shell:
             self.lock()
         job = self.job
         if job is not None:
+            from coach.view.walk import mode_of
+
             tripped = self._guarded(lambda: job.look(self.desk.now()))
             if tripped or mode_of(job.rules, job.state, self.desk.now()) != self._mode:
                 self._take_over()
@@ -202,17 +212,24 @@ class Shell:
 
     def has_taken(self, key: str) -> bool:
         """Whether a person has taken note of what calls under this key."""
-        return key in self._heard.taken
+        return self._heard is not None and key in self._heard.taken
 
     def take_note(self, key: str) -> None:
         """A person has taken note of what calls under this key: it is not said again."""
-        self._heard = acknowledge(self._heard, key)
+        from coach.view.announce import Heard, acknowledge
+
+        self._heard = acknowledge(self._heard or Heard(), key)
 
     def _speak_up(self) -> None:
         """Say aloud what is to be said of the open job; with none open, nothing is."""
-        job, now = self.job, self.desk.now()
+        job = self.job
+        if job is None and self._heard is None:
+            return  # no job was open yet: nothing was said, nothing stands to be said
+        from coach.view.announce import Heard, due, standing
+
+        now = self.desk.now()
         stands = standing(job.rules, job.state, now, self.system) if job is not None else ()
-        self._heard, say = due(self._heard, stands, now)
+        self._heard, say = due(self._heard or Heard(), stands, now)
         if self.alarm is not None:
             self.alarm.follow(stands, say)
 
@@ -247,7 +264,10 @@ class Shell:
         job = self.job
         if job is None:
             return False
-        if self.presence.locked and not isinstance(action, UNDER_LOCK):
+        from coach.core.actions import Accept, FlameOut, Withdraw
+        from coach.view.texts import reason_text
+
+        if self.presence.locked and not isinstance(action, FlameOut | Withdraw):
             self._ask_unlock()
             return False
         action = replace(action, identified=self.presence.identified(action.by, beside))
@@ -275,6 +295,9 @@ class Shell:
 
     def refused(self, reasons: tuple[Any, ...]) -> None:
         """Show why something was not done."""
+        from coach.tablet.widgets.dialog import Dialog
+        from coach.tablet.widgets.reasons import ReasonLine, ReasonList
+
         lines = [ReasonLine(str(number), reason.what, reason.why + " " + reason.mend, english=reason.english) for number, reason in enumerate(reasons)]
         dialog = Dialog(title=_("Not yet"), words="")
         dialog.put(ReasonList(reasons=lines))
@@ -282,6 +305,10 @@ class Shell:
 
     def trouble(self, *problems: Problem) -> None:
         """Show a problem of the device or of something typed."""
+        from coach.tablet.widgets.dialog import Dialog
+        from coach.tablet.widgets.reasons import ReasonLine, ReasonList
+        from coach.view.texts import problem_text
+
         dialog = Dialog(title=_("Something is wrong"), words="")
         lines = []
         for number, problem in enumerate(problems):

@@ -1,11 +1,22 @@
-"""Opens the tablet app on a real screen, or says plainly why it cannot."""
+"""Opens the tablet app on a real screen, or says plainly why it cannot.
+
+Rules kept here:
+ 1. The desk is opened before there is a window: a disk, a key or a policy with a fault ends the start in words.
+ 2. What the first page does not ask is imported at the first question, or soon after the page is shown.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coach.core.problems import Problem
 from coach.tablet import bootstrap
+
+if TYPE_CHECKING:
+    from coach.core.model import Procedure
+    from coach.yard.desk import Desk
 
 
 def run(folder: Path, language: str = "en") -> Problem | None:
@@ -13,13 +24,31 @@ def run(folder: Path, language: str = "en") -> Problem | None:
     missing = bootstrap.have_display()
     if missing is not None:
         return missing
-    from coach.prover.cache import vouches
-    from coach.yard.clock import device_clock
-    from coach.yard.desk import Desk
-
-    desk = Desk.open(folder, device_clock(), vouches(folder))
+    desk = opened(folder)
     bootstrap.window()
     from coach.tablet.app import CoachApp
 
     CoachApp(desk, language, speaks=True).run()
     return None
+
+
+def opened(folder: Path) -> Desk:
+    """The desk of this folder, as the app uses it. Raises as Desk.open does."""
+    from coach.yard.clock import device_clock
+    from coach.yard.desk import Desk
+
+    return Desk.open(folder, device_clock(), _vouches(folder))
+
+
+def _vouches(folder: Path) -> Callable[[Procedure], bool]:
+    """Who says whether a procedure is proven; the prover is imported when it is first asked."""
+    asked: list[Callable[[Procedure], bool]] = []
+
+    def proven(procedure: Procedure) -> bool:
+        if not asked:
+            from coach.prover.cache import vouches
+
+            asked.append(vouches(folder))
+        return asked[0](procedure)
+
+    return proven

@@ -5,6 +5,8 @@ Rules kept here:
  2. What matters is set in capitals of at least 4 mm; explanations in 3.2 mm (22 minutes of arc at 500 mm).
  3. What is touched is at least 15 mm, on the gate 20 mm with 13 mm between.
  4. Colours come from `coach.view.palette`; switching day and dark changes every widget at once.
+ 5. A rule that takes one of many colours or sizes by name asks `shade` or `letters`: one thing to follow, not a dozen,
+    for each widget of its kind.
 Knows nothing of: what is shown.
 Source: character height 20-22 minutes of arc (ISO 9241-3), touch targets 20 mm (Duff et al. 2010), keys for mittens
 19 mm and gaps 13 mm (MIL-STD-1472).
@@ -17,7 +19,7 @@ from typing import TYPE_CHECKING
 
 from kivy.event import EventDispatcher
 from kivy.metrics import Metrics
-from kivy.properties import BooleanProperty, ColorProperty, NumericProperty
+from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, ObjectProperty
 
 from coach.tablet.fonts import CAPITAL
 from coach.view.palette import DARK, DAY, Palette
@@ -86,6 +88,10 @@ class Theme(EventDispatcher):
     ground = ColorProperty(DAY.ground)
     unknown = ColorProperty(DAY.unknown)
 
+    # The colour of a role, and the font size of a size's name: new functions at each change, so that rules ask again.
+    shade = ObjectProperty(None)
+    letters = ObjectProperty(None)
+
     def __init__(self) -> None:
         super().__init__()
         Metrics.bind(density=self._measure)
@@ -116,6 +122,7 @@ class Theme(EventDispatcher):
         self.mm = DP_PER_MM * Metrics.density
         self.note, self.body, self.lead = map(self.text_size, (NOTE, BODY, LEAD))
         self.title, self.order, self.number, self.clock = map(self.text_size, (TITLE, ORDER, NUMBER, CLOCK))
+        self.letters = lambda name: getattr(self, name)
         self.gap, self.pad, self.radius = 3 * self.mm, 4 * self.mm, 1.6 * self.mm
         self.hair = max(1.2, 0.14 * self.mm)  # at 1 pixel the toolkit draws rounded frames unevenly
         self.touch, self.gate_touch, self.gate_gap = TOUCH * self.mm, GATE_TOUCH * self.mm, GATE_GAP * self.mm
@@ -123,6 +130,7 @@ class Theme(EventDispatcher):
     def _paint(self, *_: object) -> None:
         for role in fields(Palette):
             setattr(self, role.name, getattr(self.palette, role.name))
+        self.shade = lambda role: getattr(self, role)
 
 
 theme = Theme()

@@ -36,11 +36,11 @@ from coach.core.floors import LIMITS, LimitRule, within
 from coach.core.policy import ROLES, SNOW_CODES, TECHNICIAN, FrameRules, Person, Policy, YardLimit
 from coach.core.problems import PolicyError, ProcedureError
 from coach.core.units import KIND_PHRASES
-from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults, any_of, clip
 from coach.reader.fields import Fields, check_id, unknown_word
-from coach.reader.load import read_bytes
+from coach.reader.files import read_bytes
 from coach.reader.nodes import Node, Scalar, read_tree
+from coach.reader.scalars import read_quantity
 
 POLICY_KEYS = (
     "yard", "units", "languages", "people", "limits", "detector_required", "indoor_permit", "indoor_ventilation", "frame",

@@ -23,11 +23,11 @@ from pathlib import Path
 
 from coach.core.policy import ROLES
 from coach.core.problems import PolicyError, ProcedureError
-from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults
 from coach.reader.fields import Fields, unknown_word
-from coach.reader.load import read_bytes
+from coach.reader.files import read_bytes
 from coach.reader.nodes import read_tree
+from coach.reader.scalars import read_quantity
 from coach.yard.skills import HALF_LIFE_DAYS, SKILLS, Least, Needs, Season
 
 FILE = "skills.yaml"

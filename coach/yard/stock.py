@@ -34,11 +34,11 @@ from coach.core.problems import CoachError, Phrase, ProcedureError, QuantityErro
 from coach.core.sizing.constants import INCH, MIL, POUND, POUND_FORCE, Number
 from coach.core.sizing.ranges import THICKNESS, Range
 from coach.core.units import KIND_PHRASES
-from coach.reader.draft import read_quantity
 from coach.reader.faults import Faults
 from coach.reader.fields import Fields, check_id
-from coach.reader.load import read_bytes
+from coach.reader.files import read_bytes
 from coach.reader.nodes import Node, Scalar, read_tree
+from coach.reader.scalars import read_quantity
 
 STOCK_KEYS = ("yard", "film", "straps", "cylinders", "tape", "timber", "counts")
 COUNTS = ("vents", "doors", "buckles", "staples", "extinguishers")

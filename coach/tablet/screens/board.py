@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from kivy.uix.widget import Widget
 
 from coach.core.policy import SUPERVISOR, TECHNICIAN
@@ -32,7 +30,7 @@ def board_page(shell: Shell) -> Widget:
     shell.job = None
     rows = shell.desk.board()
     person = shell.desk.policy.people[shell.person]
-    body: list[Widget] = [LongList([partial(_row, shell, row) for row in rows])]
+    body: list[Widget] = [LongList(lambda: _row(shell), lambda made, row: _say(shell, made, row), rows)]
     if not rows:
         body.append(Paragraph(words=_("No boat yet."), size_name="lead"))
     foot = []
@@ -45,12 +43,18 @@ def board_page(shell: Shell) -> Widget:
     return page(shell, _("Boats"), under, body, foot, picks=picks, pick=lambda _key: shell.open(me_page))
 
 
-def _row(shell: Shell, row: JobRow) -> Widget:
-    icon, role = STATE_LOOK.get(row.state, ("boat", "plain"))
-    note = f"{row.name} · {_(shell.desk.title(row.procedure))}" + (f" · {_('PRACTICE')}" if row.practice else "")
-    made = ListRow(key=row.job, words=row.boat, note=note, icon="boat", badge=_(STATE_WORDS.get(row.state, row.state)), badge_icon=icon, badge_role=role)
-    made.bind(on_act=lambda *_: open_job(shell, row.job))
+def _row(shell: Shell) -> ListRow:
+    made = ListRow(icon="boat")
+    made.bind(on_act=lambda touched, *_: open_job(shell, touched.key))
     return made
+
+
+def _say(shell: Shell, made: Widget, row: JobRow) -> None:
+    """Let a row show a job."""
+    made.key, made.words = row.job, row.boat
+    made.note = f"{row.name} · {_(shell.desk.title(row.procedure))}" + (f" · {_('PRACTICE')}" if row.practice else "")
+    made.badge_icon, made.badge_role = STATE_LOOK.get(row.state, ("boat", "plain"))
+    made.badge = _(STATE_WORDS.get(row.state, row.state))
 
 
 @route

@@ -1,8 +1,12 @@
-"""The frame of every page: title bar, safeguards bar, a picture beside the body, the foot with the way on."""
+"""The frame of every page: title bar, safeguards bar, a picture beside the body, the foot with the way on.
+
+What the first page does not show is imported where it is used, so that this page comes sooner.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from kivy.uix.widget import Widget
 
@@ -12,14 +16,12 @@ from coach.tablet.shell import Shell
 from coach.tablet.widgets.asking import Asking
 from coach.tablet.widgets.body import Foot, PageBox, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
-from coach.tablet.widgets.moving import MovingPicture
-from coach.tablet.widgets.picture import PictureView
-from coach.tablet.widgets.safeguards import Guard, SafeguardBar
-from coach.tablet.widgets.strip import Above
 from coach.tablet.widgets.topbar import TopBar
-from coach.view.drawing import Drawing
-from coach.view.gate import GateView
-from coach.view.pictures.motion import MOTIONS
+
+if TYPE_CHECKING:
+    from coach.tablet.widgets.safeguards import Guard, SafeguardBar
+    from coach.view.drawing import Drawing
+    from coach.view.gate import GateView
 
 # A proof that a changed clock or a restart ended is asked again as one that has lapsed.
 BAR_STATE = {"proven": "proven", "missing": "missing", "lapsed": "lapsed", "clock": "lapsed", "withdrawn": "withdrawn", "unmet": "unmet"}
@@ -59,13 +61,9 @@ def page(
         box.add_widget(line)
     if bar is not None:
         bar.bind(on_open=lambda *_: shell.open(to("gate_page")))
-    above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2, spaced=line is not None)
     times = to("strip")(shell, quiet=quiet or (bar is not None and bool(bar.reason))) if shell.job is not None else None
-    for widget in (bar, times):
-        if widget is not None:
-            above.add_widget(widget)
-    if above.children:
-        box.add_widget(above)
+    if bar is not None or times is not None:
+        box.add_widget(_above(bar, times, line is not None))
     scroll = ScrollBody()
     for widget in body:
         scroll.add_widget(widget)
@@ -91,7 +89,21 @@ def _picked(shell: Shell, key: str, pick: Callable[[str], None] | None) -> None:
         pick(key)
 
 
+def _above(bar: SafeguardBar | None, times: Widget | None, spaced: bool) -> Widget:
+    from coach.tablet.widgets.strip import Above
+
+    above = Above(together=bar is not None and not bar.reason and len(bar.guards) <= 2, spaced=spaced)
+    for widget in (bar, times):
+        if widget is not None:
+            above.add_widget(widget)
+    return above
+
+
 def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float, upright: float) -> Pair:
+    from coach.tablet.widgets.moving import MovingPicture
+    from coach.tablet.widgets.picture import PictureView
+    from coach.view.pictures.motion import MOTIONS
+
     pair = Pair(share=share, upright=upright)
     pane = Pane()
     motion = MOTIONS.get(drawing.name)
@@ -103,12 +115,16 @@ def _beside(shell: Shell, drawing: Drawing, scroll: ScrollBody, share: float, up
 
 def safeguards_bar(view: GateView, reason: str = "", single: bool = False) -> SafeguardBar:
     """The bar of a gate's view. reason: it says that heat is blocked, and this; single: a tile for each, else one a state."""
+    from coach.tablet.widgets.safeguards import Guard, SafeguardBar
+
     guards = [Guard(tile.id, tile.name, BAR_STATE[tile.kind]) for tile in view.tiles]
     return SafeguardBar(guards=guards if single else _grouped(guards), reason=reason, left=view.needed - view.held, total=view.needed)
 
 
 def _grouped(guards: Sequence[Guard]) -> list[Guard]:
     """One tile for each state: how many, or the name where it is one."""
+    from coach.tablet.widgets.safeguards import Guard
+
     found = []
     for state in ("withdrawn", "unmet", "lapsed", "missing", "proven"):
         same = [guard for guard in guards if guard.state == state]

@@ -10,10 +10,8 @@ from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
-from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
 from coach.tablet.widgets.people import Person, PersonTiles
-from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
 
 MAY_BURN = ("flame", "tripped")  # states of the board
@@ -42,6 +40,8 @@ def who_page(shell: Shell) -> Widget:
 
 
 def _no_crew(shell: Shell) -> Widget:
+    from coach.tablet.widgets.card import Card
+
     card = Card(title=_("There is no crew yet"))
     words = _("Write the yard's people and limits into the file policy.yaml in %(folder)s, then start again. Until then nobody may light a flame.")
     card.add_widget(Paragraph(words=words % {"folder": shell.desk.folder}))
@@ -57,6 +57,8 @@ def _flames(shell: Shell) -> list[Widget]:
     """Boats at which a flame may burn, as far as this tablet knows: reachable without any PIN."""
     if not shell.presence.asks:
         return []
+    from coach.tablet.widgets.rows import ListRow
+
     found: list[Widget] = []
     for row in shell.desk.board():
         if row.own and row.state in MAY_BURN:
