@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from difflib import SequenceMatcher
 
 from coach.core.problems import Place, Problem, nearest
 from coach.reader.faults import Faults, Phrase, Words, all_of, any_of, clip
@@ -39,6 +38,8 @@ LIKELY = 0.75  # how near a word must be to one of only two that it is taken for
 
 def offer(word: str, known: Iterable[str]) -> Phrase:
     """How to mend an unknown word: the nearest known one, or all of them if none is near."""
+    from difflib import SequenceMatcher
+
     words = list(known)
     near = nearest(word[:60].lower(), words)
     if near and (len(words) != 2 or SequenceMatcher(None, word.lower(), near).ratio() >= LIKELY):

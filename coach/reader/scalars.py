@@ -8,7 +8,8 @@ Knows nothing of: which file it is, formulas.
 from __future__ import annotations
 
 from coach.core.problems import QuantityError
-from coach.core.quantity import Quantity, parse_quantity
+from coach.core.quantity_entry import parse_quantity
+from coach.core.quantity_value import Quantity
 from coach.reader.faults import Faults
 from coach.reader.nodes import Scalar
 

@@ -27,7 +27,7 @@ class Board:
 
     def jobs(self, query: JobQuery) -> list[JobRow]:
         """The rows that fit, in JobQuery's order."""
-        found = [row for row in self._going() if fits(row, query)]
+        found = [row for row in self._going(query.states) if fits(row, query)]
         found.sort(key=lambda row: (-row.updated, row.job))
         wanted = None if query.limit is None else query.offset + query.limit
         page = found[query.offset : wanted]
@@ -84,11 +84,12 @@ class Board:
             if row is not None:
                 db.execute(rows.PUT_ROW, rows.row_values(row))
 
-    def _going(self) -> list[JobRow]:
-        """The rows of all jobs that are not over, caught up."""
+    def _going(self, states: tuple[str, ...] = ()) -> list[JobRow]:
+        """The rows of all jobs that are not over, caught up; with states at least those in one of them."""
         lagging = {job for (job,) in self._database.rows(rows.LAGGING)}
-        found = [rows.job_row(row) for row in self._database.rows(rows.GOING)]
-        return [self._caught_up(row) if row.job in lagging else row for row in found]
+        found = [rows.job_row(row) for row in self._database.rows(*rows.going(states))]
+        late = [self.row(job) for job in lagging]  # whose state may be another by now
+        return [row for row in found if row.job not in lagging] + [row for row in late if row is not None]
 
     def _over(self, query: JobQuery, offset: int, limit: int | None) -> list[JobRow]:
         """A page of the jobs that are over and fit, newest first.

@@ -37,7 +37,7 @@ PUT_SIGNED = {
     "signature": "INSERT INTO signature VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
     "seal": "INSERT INTO seal VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
 }
-GOING = f"SELECT {COLUMNS} FROM job WHERE ended = 0"
+_GOING = f"SELECT {COLUMNS} FROM job WHERE ended = 0"
 ROW = f"SELECT {COLUMNS} FROM job WHERE job = ?"
 LAGGING = (
     "SELECT job FROM job WHERE ended = 0 AND EXISTS "
@@ -181,6 +181,13 @@ def _sound(found: list[Any], *kinds: type) -> list[Any]:
         if tuple(map(type, values)) != kinds:
             raise StoreError(damaged("a value is of another kind than its column"))
     return found
+
+
+def going(states: tuple[str, ...]) -> tuple[str, list[object]]:
+    """The statement and its values for the rows of jobs that are not over, in one of these states, or in any if none."""
+    if not states:
+        return _GOING, []
+    return f"{_GOING} AND state IN ({', '.join('?' * len(states))})", list(states)
 
 
 def over(query: JobQuery, state: str, limit: int | None, offset: int = 0) -> tuple[str, list[object]]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.core.problems import Problem
-from coach.tablet import bootstrap
+from coach.tablet import bootstrap, litter
 
 if TYPE_CHECKING:
     from coach.core.model import Procedure
@@ -33,7 +33,8 @@ def run(folder: Path, language: str = "en") -> Problem | None:
 
 
 def opened(folder: Path) -> Desk:
-    """The desk of this folder, as the app uses it. Raises as Desk.open does."""
+    """The desk of this folder, as the app uses it; the start begins with it. Raises as Desk.open does."""
+    litter.hold()
     from coach.yard.clock import device_clock
     from coach.yard.desk import Desk
 

@@ -29,10 +29,10 @@ from coach.core.problems import Phrase, Problem, ProcedureError, RecordError
 from coach.record.keys import DeviceKey, Signer
 from coach.record.ledger import Ledger
 from coach.record.photos import PhotoFolder
-from coach.record.store import JobRow
+from coach.record.store import JobQuery, JobRow
 from coach.yard.clock import Clock
 from coach.yard.crew import CrewPins
-from coach.yard.policy_file import demo_policy, load_policy, shipped_policy
+from coach.yard.policy_file import demo_hash, load_policy, shipped_policy
 
 if TYPE_CHECKING:
     from datetime import date
@@ -105,7 +105,7 @@ class Desk:
         ledger = Ledger.open(made / "ledger.sqlite", key, lambda events: objections(held[0], events))
         held.append(ledger)
         used = policy or yard_policy(made)
-        asks = policy is None and used.hash != demo_policy().hash if pins is None else pins
+        asks = policy is None and used.hash != demo_hash() if pins is None else pins
         return Desk(made, clock, used, ledger, key, proven, CrewPins(made / "crew.sqlite") if asks else None)
 
     @cached_property
@@ -265,9 +265,9 @@ class Desk:
                 if state.status in (WORKING, PAUSED):
                     yield opened.rules, state
 
-    def board(self) -> list[JobRow]:
-        """One row a job, the last touched first."""
-        return self.ledger.jobs()
+    def board(self, states: tuple[str, ...] = ()) -> list[JobRow]:
+        """One row a job, the last touched first; of the jobs in these states, or of all if none is given."""
+        return self.ledger.jobs(JobQuery(states))
 
 
 def objections(ledger: Ledger, events: Sequence[Event]) -> Sequence[Phrase]:

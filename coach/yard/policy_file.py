@@ -81,7 +81,22 @@ def shipped_policy() -> Policy:
 
 def demo_policy() -> Policy:
     """An invented yard with an invented crew, for trying out and for practice."""
-    return load_policy(paths.procedures() / "yard" / "demo-policy.yaml")
+    return load_policy(_demo())
+
+
+def demo_hash() -> str:
+    """The hash of `demo_policy`, without reading what it says."""
+    return _document(read_bytes(_demo(), _demo().name))[1]
+
+
+def _demo() -> Path:
+    return paths.procedures() / "yard" / "demo-policy.yaml"
+
+
+def _document(data: bytes) -> tuple[str, str]:
+    """The text of a policy as it is kept, and its hash."""
+    document = composed(data.decode("utf-8-sig"))
+    return document, text_hash(document)
 
 
 def read_policy(data: bytes, file: str) -> Policy:
@@ -104,8 +119,8 @@ def read_policy(data: bytes, file: str) -> Policy:
         fields.word("units", UNIT_SYSTEMS) or "us", _frame(fields), _time_zone(fields),
     )
     faults.stop_if_any()
-    document = composed(data.decode("utf-8-sig"))
-    return replace(policy, hash=text_hash(document), document=document)
+    document, hash = _document(data)
+    return replace(policy, hash=hash, document=document)
 
 
 def _indoors(fields: Fields) -> tuple[str, str]:

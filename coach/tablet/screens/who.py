@@ -57,11 +57,11 @@ def _flames(shell: Shell) -> list[Widget]:
     """Boats at which a flame may burn, as far as this tablet knows: reachable without any PIN."""
     if not shell.presence.asks:
         return []
-    from coach.tablet.widgets.rows import ListRow
-
     found: list[Widget] = []
-    for row in shell.desk.board():
-        if row.own and row.state in MAY_BURN:
+    for row in shell.desk.board(MAY_BURN):
+        if row.own:
+            from coach.tablet.widgets.rows import ListRow
+
             made = ListRow(key=row.job, words=_("A flame may burn at %(boat)s") % {"boat": row.boat}, icon="flame",
                            note=_("Put it out first; no PIN is asked for that"))
             made.bind(on_act=lambda touched, *_: _stand_in(shell, touched.key))
