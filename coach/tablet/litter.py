@@ -20,7 +20,8 @@ def hold() -> None:
 
 
 def set_aside() -> None:
-    """All is loaded: from now on look for litter again, but not in this."""
+    """All is loaded: from now on look for litter again, but not in what is there now and is none."""
+    gc.collect()
     gc.freeze()
     gc.enable()
 

@@ -211,7 +211,7 @@ def test_the_wind_that_is_nearly_too_old_speaks_up_on_another_screen_and_one_tou
     drive.settle()
     boat.clock.pass_minutes(10)
     drive.pass_time(2)
-    assert [line.figures for line in drive.all(RunningLine) if line.words.startswith("Wind")] != []
+    assert [line.figures for line in drive.all(RunningLine) if line.words.startswith("Wind")] == ["5 minutes"]
     assert not any("Wind" in words for words in ears.said)
     boat.clock.pass_minutes(3)
     drive.pass_time(2)

@@ -1,13 +1,18 @@
-"""The strip of running times on every page of a job, and what a touch on one of them does."""
+"""The strip of running times on every page of a job, and what a touch on one of them does.
+
+A time far from its end is told in whole minutes: nothing flickers at the edge of the eye, and the screen rests.
+"""
 
 from __future__ import annotations
 
+from coach.core.checks import MINUTE
+from coach.formats import counted
 from coach.language import _
 from coach.tablet.routes import route, to
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.strip import RunningCell, TimerStrip
 from coach.tablet.widgets.timer import figures
-from coach.view.timers import CALLS, GONE, OVER, PROOF, RUNS, SOON, UNKNOWN, Running, running
+from coach.view.timers import CALLS, GONE, OVER, PROOF, RUNS, SOON, SOON_MS, UNKNOWN, Running, running
 
 LOOK = {
     RUNS: ("clock", "plain"),
@@ -63,9 +68,14 @@ def _cell(shell: Shell, each: Running, quiet: bool) -> RunningCell:
     icon, role = LOOK[each.kind]
     calls = each.kind in CALLS and not quiet and not shell.has_taken(each.key)
     words = _(SHORT[each.kind]) % {"name": each.name} if each.kind in SHORT else each.name
-    return RunningCell(
-        each.key, words, figures(each.left / 1000) if each.left > 0 else "", icon, calls, role if calls else "plain"
-    )
+    return RunningCell(each.key, words, _left(each), icon, calls, role if calls else "plain")
+
+
+def _left(each: Running) -> str:
+    """The time that is left; never less than there is."""
+    if each.left > SOON_MS:
+        return counted(-(-each.left // MINUTE), "minute")
+    return figures(each.left / 1000) if each.left > 0 else ""
 
 
 def _take(shell: Shell, key: str) -> None:
