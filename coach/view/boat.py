@@ -9,6 +9,7 @@ Knows nothing of: the toolkit, where the drawing goes.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from coach.core.numbers import Computed, Value
@@ -19,8 +20,9 @@ from coach.core.sizing.air import vent_positions
 from coach.core.sizing.upright import upright_positions
 from coach.core.units import KINDS
 from coach.formats import quantity_text
+from coach.language import _
 from coach.view.craft import WINDSHIELD_SHARE, Known, belly_of, craft_of, outline_of
-from coach.view.drawing import Drawing
+from coach.view.drawing import Drawing, Legend
 from coach.view.pictures import moves
 from coach.view.pictures.craft import Craft
 from coach.view.pictures.cross_section import SHOWS as SECTION_SHOWS
@@ -35,6 +37,7 @@ _MOVES = {
 }
 # The names that a cross-section's arguments have for measures of the procedures.
 _ARGUMENT = {"edge_drop": "film_drop"}
+_SECTION_NEEDS = ("ridge_height", "edge_drop", "ridge_to_edge")
 # How far along the boat the door stands, as a share of the length: typical, common practice, no source.
 DOOR_SHARE = 0.72
 
@@ -51,12 +54,25 @@ def boat_picture(rules: Rules, measures: Mapping[str, Value], name: str, system:
         return _MOVES[name]()
     known = Known(rules, measures, computed)
     if name == "cross-section":
-        return _section(known, rules, system, _ARGUMENT.get(asked, asked))
+        return _missing(_section(known, rules, system, _ARGUMENT.get(asked, asked)), known, rules, "beam", *_SECTION_NEEDS)
     if name == "plan":
-        return _plan(known, rules, system, asked)
+        return _missing(_plan(known, rules, system, asked), known, rules, "boat_length", "beam")
     if name in ("profile", "side"):
-        return _side(known, rules, system, asked)
+        return _missing(_side(known, rules, system, asked), known, rules, "boat_length", "ridge_height", "edge_drop")
     return None
+
+
+def _missing(drawing: Drawing, known: Known, rules: Rules, *needs: str) -> Drawing:
+    """The picture with a line that says what of it was not measured yet; one that shows a single measure has no such line."""
+    names = {
+        "boat_length": _("length"), "beam": _("beam"), "ridge_height": _("ridge height"), "edge_drop": _("film edge"),
+        "ridge_to_edge": _("ridge to film edge"),
+    }
+    wanted = [names[id] for id in needs if id in rules.procedure.measures and known.metres(id) is None]
+    if not wanted or not drawing.legend:
+        return drawing
+    words = _("Not measured yet: %(names)s") % {"names": ", ".join(wanted)}
+    return replace(drawing, legend=(Legend(words, icon="question", keep=True), *drawing.legend))
 
 
 def typical_picture(name: str) -> Drawing | None:

@@ -42,6 +42,8 @@ STYLES: Mapping[str, Style] = {
     "timber": Style("ink", 0.35, "timber"),
     "film": Style("film", 1.0),
     "cover": Style("film", 0.9, "film", 0.14),
+    "done": Style("", 0.0, "film", 0.3),
+    "pleat": Style("film", 0.6, "film", 0.4),
     "strap": Style("strap", 0.8),
     "ridge": Style("strap", 1.2),
     "band": Style("band", 1.0),
@@ -171,12 +173,14 @@ Part = Leaf | Group
 
 @dataclass(frozen=True)
 class Legend:
-    """One entry under the picture: a sample of a style, or a sign, and what it is."""
+    """One entry under or beside the picture: a sample of a style, or a sign, and what it is; one to `keep` stays where
+    the others find no room."""
 
     words: str
     style: str = ""
     icon: str = ""
     role: str = "ink"
+    keep: bool = False
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""The legend under a drawing: a sample of each style or sign, and its words, in as few rows as the paper allows.
+"""The legend under or beside a drawing: a sample of each style or sign, and its words, in as few rows as the paper allows.
 
 Rules kept here:
  1. Words wider than the paper are broken at spaces; nothing is cut.
@@ -35,6 +35,12 @@ def legend_marks(entries: tuple[Legend, ...], width: float, text: float, measure
             x += wide + BETWEEN
         low += high
     return marks, low + 2.0 if rows else 0.0
+
+
+def column(entries: tuple[Legend, ...], text: float, measure: Measure) -> float:
+    """The width of the legend as one column, each entry on its own lines, mm."""
+    size = TEXT_SIZES["note"] * text
+    return max((SWATCH + 1.8 + measure(entry.words, size, False) for entry in entries), default=0.0)
 
 
 def _rows(entries: tuple[Legend, ...], width: float, size: float,

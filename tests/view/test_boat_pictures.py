@@ -198,3 +198,46 @@ def test_the_tape_on_the_cross_section_goes_over_what_the_film_passes() -> None:
         if isinstance(part, Arrow)
     ]
     assert sum(len(part.points) for part in arrows) == 6  # middle twice, ridge, fence, rail, edge
+
+
+def test_a_picture_says_what_was_not_measured_yet_and_draws_the_rest() -> None:
+    boat = FIRST["power-boat-trailer"]
+    rules, values = rules_of(boat), values_of(boat)
+
+    def without(name: str, *gone: str) -> Drawing:
+        left = {id: value for id, value in values.items() if id not in gone}
+        found = boat_picture(rules, left, name)
+        assert found is not None
+        return found
+
+    assert [entry.words for entry in without("plan", "boat_length", "beam").legend if entry.keep] == [
+        "Not measured yet: length, beam"
+    ]
+    assert [entry.words for entry in without("profile", "boat_length").legend if entry.keep] == [
+        "Not measured yet: length"
+    ]
+    part = without("plan", "boat_length")
+    assert [entry.words for entry in part.legend if entry.keep] == ["Not measured yet: length"]
+    assert {dimension.known for dimension in leaves(part.parts) if isinstance(dimension, Dimension)} == {True, False}
+    assert not any(entry.keep for entry in picture(boat, "plan").legend)
+
+
+def test_what_must_be_kept_of_a_legend_stays_where_the_rest_finds_no_room() -> None:
+    drawing = boat_picture(rules_by("power-boat-trailer"), {}, "plan")
+    assert drawing is not None
+    words = " ".join(mark.words for mark in lay(drawing, 90, 34).marks if isinstance(mark, Label))
+    assert "Not measured yet: length, beam" in words and "perimeter band" not in words
+
+
+@pytest.mark.parametrize(("paper", "beside"), [((170, 52), True), ((112, 80), False)], ids=str)
+def test_the_legend_stands_beside_the_picture_or_below_it_as_leaves_it_larger(
+    paper: tuple[float, float], beside: bool
+) -> None:
+    sheet = lay(picture(FIRST["power-boat-trailer"], "plan"), *paper)
+    bow, entry = (
+        next(mark for mark in sheet.marks if isinstance(mark, Label) and mark.words == words)
+        for words in ("bow", "perimeter band")
+    )
+    length = next(mark for mark in sheet.marks if isinstance(mark, Label) and mark.words.startswith("length"))
+    assert (entry.left > bow.left + bow.wide) == beside
+    assert (entry.low + entry.high < length.low) == (not beside)

@@ -8,6 +8,7 @@ from math import dist
 import pytest
 
 from coach.view.drawing import Group, Leaf, Polygon, Polyline, Sign, leaves
+from coach.view.marks import Label
 from coach.view.paper import lay, over
 from coach.view.pictures import moves
 from coach.view.pictures.motion import MOTIONS, along
@@ -111,3 +112,35 @@ def test_a_share_of_a_way_is_so_long(share: float) -> None:
 @pytest.mark.parametrize("name", MOTIONS)
 def test_hands_move_slowly(name: str) -> None:
     assert 6 <= MOTIONS[name].seconds <= 10
+
+
+@pytest.mark.parametrize("name", PICTURES)
+@pytest.mark.parametrize("size", [(79, 100), (112, 70)], ids=str)
+def test_no_word_stands_where_a_hand_moves(name: str, size: tuple[int, int]) -> None:
+    sheet = lay(PICTURES[name](), *size)
+    words = [mark for mark in sheet.marks if isinstance(mark, Label)]
+    for share in SHARES:
+        for mark in over(MOTIONS[name].at(share), sheet):
+            for x, y in getattr(mark, "points", ()):
+                under = [
+                    word.words
+                    for word in words
+                    if word.left < x < word.left + word.wide and word.low + 0.5 < y < word.low + word.high
+                ]
+                assert under == [], (name, share)
+
+
+def test_the_tape_follows_the_cut_of_the_door() -> None:
+    first, second = MOTIONS["u-door"].at(0.3), MOTIONS["u-door"].at(0.8)
+    assert [part.style for part in first if isinstance(part, Polyline)] == ["ink-thin"]
+    assert [part.style for part in second if isinstance(part, Polyline)] == ["tapeline", "ink-thin"]
+
+
+def test_what_is_shrunk_is_filled_from_the_sides_to_the_top() -> None:
+    done = [
+        [part for part in MOTIONS["bottom-up"].at(share) if isinstance(part, Polygon) and part.style == "done"]
+        for share in (0.0, 0.3, 0.99)
+    ]
+    assert [len(each) for each in done] == [0, 2, 7]
+    assert all(max(y for _x, y in part.points) <= moves.SHOULDER for part in done[2][:5])
+    assert all(min(y for _x, y in part.points) >= moves.SHOULDER for part in done[2][5:])

@@ -14,8 +14,19 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
-from coach.view.drawing import Arrow, Circle, Part, Point, Polygon, Polyline, Sign
-from coach.view.pictures.moves import BAND_WELD, DOOR_U, PLEAT_TOP, SIDES, SWING_WAY, TOPS, torch
+from coach.view.drawing import Arrow, Circle, Line, Part, Point, Polygon, Polyline, Sign
+from coach.view.pictures.moves import (
+    BAND_WELD,
+    DOOR_U,
+    PANELS,
+    PLEAT_TOP,
+    SECTIONS,
+    SHOULDER,
+    SIDES,
+    SWING_WAY,
+    TOPS,
+    torch,
+)
 
 
 @dataclass(frozen=True)
@@ -46,27 +57,33 @@ def _weld(share: float) -> tuple[Part, ...]:
     done = along(BAND_WELD, share)
     x, y = done[-1]
     parts: list[Part] = [Polyline(done, "weld")] if len(done) > 1 else []
-    parts += torch((x + 0.25, y), 1.15, 0.16)
-    if x > BAND_WELD[0][0] + 1.2:
-        parts.append(Sign((x - 0.8, y + 0.18), "hand", 9.0))
+    parts += torch((x + 0.12, y), 1.25, 0.1)
+    if x > BAND_WELD[0][0] + 0.9:
+        parts.append(Sign((x - 0.75, y + 0.18), "hand", 8.0))
     return tuple(parts)
 
 
 def _bottom_up(share: float) -> tuple[Part, ...]:
-    """All round from the band upwards first, then the top, one section after the other."""
+    """All round from the band upwards first, then the top, one section after the other; what is done is filled."""
     ways = (*SIDES, *TOPS)
     place = min(len(ways) - 1, int(share * len(ways)))
     part = share * len(ways) - place
-    parts: list[Part] = [Arrow(way, "arrow" if way in SIDES else "tapeline") for way in ways[:place]]
+    sides = tuple(((one, 0.0), (two, 0.0), (two, SHOULDER), (one, SHOULDER)) for one, two in PANELS)
+    parts: list[Part] = [Polygon(area, "done") for area in (*sides, *SECTIONS)[:place]]
+    parts += [Arrow(way, "arrow" if way in SIDES else "tapeline") for way in ways[:place]]
     now = along(ways[place], max(0.05, part))
     parts.append(Polyline(now, "arrow" if ways[place] in SIDES else "tapeline"))
-    return (*parts, *torch(now[-1], 0.8, 0.25))
+    return (*parts, *torch(now[-1], 0.95, 0.25, turned=now[-1][0] > 3.4))
 
 
 def _door(share: float) -> tuple[Part, ...]:
-    """The cut goes down, round the bottom, and up again."""
-    done = along(DOOR_U, share)
-    return (*((Polyline(done, "tapeline"),) if len(done) > 1 else ()), Circle(done[-1], 0.09, "engine"))
+    """The cut goes down, round the bottom, and up again; then the tape goes the same way."""
+    cut = along(DOOR_U, min(1.0, 2 * share))
+    if share < 0.5:
+        return (*((Polyline(cut, "ink-thin"),) if len(cut) > 1 else ()), Circle(cut[-1], 0.12, "engine"))
+    taped = along(DOOR_U, 2 * share - 1)
+    done = (Polyline(taped, "tapeline"),) if len(taped) > 1 else ()
+    return (*done, Polyline(cut, "ink-thin"), Circle(taped[-1], 0.12, "timber"))
 
 
 def _pleat(share: float) -> tuple[Part, ...]:
@@ -74,22 +91,23 @@ def _pleat(share: float) -> tuple[Part, ...]:
     forward, aft, foot = 4.5, 2.7, 3.7
     edge = (forward + (aft - forward) * share, 0.0)
     return (
-        Polygon(((foot, 0.0), edge, PLEAT_TOP), "cover"),
+        Line((forward, 0.0), PLEAT_TOP, "guide"),
+        Polygon(((foot, 0.0), edge, PLEAT_TOP), "pleat"),
         Polyline((edge, PLEAT_TOP), "film"),
-        Sign((edge[0], 0.7), "hand", 7.0),
+        Sign((edge[0] + (PLEAT_TOP[0] - edge[0]) * 0.25, 0.55), "hand", 6.5),
     )
 
 
 def _swing(share: float) -> tuple[Part, ...]:
     """Even strokes from the bottom up, never standing still."""
     done = along(SWING_WAY, max(0.02, share))
-    return (Polyline(done, "arrow"), *torch(done[-1], 0.6, 0.25))
+    return (Polyline(done, "arrow"), *torch(done[-1], 0.95, 0.25))
 
 
 MOTIONS: Mapping[str, Motion] = {
     "flame-level": Motion(7.0, frozenset({"weld", "torch", "hand"}), _weld),
     "bottom-up": Motion(10.0, frozenset({"first", "then"}), _bottom_up),
-    "u-door": Motion(6.0, frozenset({"door"}), _door),
+    "u-door": Motion(9.0, frozenset({"door", "way"}), _door),
     "pleat": Motion(6.0, frozenset({"fold"}), _pleat),
     "swing": Motion(9.0, frozenset({"way"}), _swing),
 }

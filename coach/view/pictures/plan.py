@@ -72,8 +72,8 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         Group("uprights", tuple(Circle(boat.at(x, y), 0.035 * wide.value, "timber") for x in uprights for y in boat.rows(craft))),
         Group("door", boat.door(door)),
         Group("vents", tuple(Sign(boat.at(x, y), "vent", SIGN if len(vents) <= MANY_VENTS else SMALL_SIGN) for x, y in vents)),
-        Group("measures", () if mark else boat.asked(only, show) if only in ("boat_length", "beam") else boat.measures(show)),
-        Group("bow", (Text(boat.at(-0.02 * long.value, 0.0), _("bow"), "right", "soft", gap=2.5),)),
+        Group("measures", () if mark else boat.asked(only, show) if only in ("boat_length", "beam") else boat.measures(craft, show)),
+        Group("bow", (Text(boat.at(-0.02 * long.value - (craft.length("mast_ahead", 0.06 * long.value).value if craft.mast == "down" else 0.0), 0.0), _("bow"), "right", "soft", gap=2.5),)),
         Group("marks", boat.marks(tuple(marked), show)),
     )
     return Drawing("plan", _("The boat seen from above, bow to the right"), parts,
@@ -149,13 +149,17 @@ class _Boat:
              (x + side, low * 0.82), (x + side, high))
         return (Polyline(tuple(self.at(*point) for point in u), "tapeline"),)
 
-    def measures(self, show: Show) -> tuple[Part, ...]:
+    def measures(self, craft: Craft, show: Show) -> tuple[Part, ...]:
         low = -self.beam.value / 2 * 1.16
         long = self.length.value
+        reach = "motor_reach" if craft.kind == "pontoon" else "drive_reach"
+        aft = -craft.length(reach, 0.08 * long).value if craft.kind == "pontoon" or (craft.kind == "power" and craft.drive) else 0.0
+        if craft.mast == "down":
+            aft = -craft.length("mast_behind", 0.1 * long).value
         return (
             Dimension((0.0, low), (long, low), self.length.words(_("length"), show).replace("\n", " "), -5.0,
-                      self.length.known, beside=True),
-            Dimension((0.0, -self.beam.value / 2), (0.0, self.beam.value / 2), self.beam.words(_("beam"), show), 5.0,
+                      self.length.known),
+            Dimension((aft, -self.beam.value / 2), (aft, self.beam.value / 2), self.beam.words(_("beam"), show), 5.0,
                       self.beam.known, beside=True),
         )
 

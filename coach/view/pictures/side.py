@@ -283,7 +283,6 @@ class _Side:
                 self.length.words(_("length"), show).replace("\n", " "),
                 -5.0,
                 self.length.known,
-                beside=True,
             ),
             Text(self.at(-0.012 * self.length.value, 0.03), _("bow"), "right", "soft", gap=3.0),
         ]
