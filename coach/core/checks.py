@@ -12,6 +12,7 @@ Called by: session, view.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from coach.core.attention import question_reasons
 from coach.core.gate import Facts, Safeguard, day_of
@@ -79,12 +80,13 @@ def day_reasons(rules: Rules, state: State, id: str, now: Moment) -> tuple[Reaso
     """A reason if the last good day of something is not known, or is over. No act but another thing mends it."""
     measure = rules.procedure.measures[id]
     last = state.measures.get(id)
-    why = rules.safeguards[measure.safeguard].why if measure.safeguard in rules.safeguards else "what is past its date may fail"
+    row = rules.safeguards.get(measure.safeguard)
+    why = row.why if row else "the numbers and the gate rest on them"
     if not isinstance(last, str):
         return (Reason("G035", id, "its last good day is not known: %(ask)s", why, "read it, and give the day", {"ask": measure.ask}, act="measure"),)
     if last < day_of(now.wall).isoformat():
         return (Reason("G036", id, "its last good day was %(day)s: %(ask)s", why, "take it out of use and fetch another, then give its day",
-                       {"ask": measure.ask, "day": last}, act="measure"),)
+                       {"ask": measure.ask, "day": date.fromisoformat(last)}, act="measure"),)
     return ()
 
 

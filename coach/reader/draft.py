@@ -29,11 +29,13 @@ MOST = {"measure or number": 500, "check": 200, "safeguard": 50, "debt": 50, "st
 
 @dataclass(frozen=True)
 class Reference:
-    """A word that must name something. kind: what it must name; by: who says it, for messages."""
+    """A word that must name something. kind: what it must name; by: who says it, for messages; apart: it is named
+    beside the steps, so that it neither proves, opens nor clears what it names."""
 
     kind: str
     word: Scalar
     by: Words
+    apart: bool = False
 
 
 @dataclass(frozen=True)
@@ -98,13 +100,13 @@ class Draft:
         self.references += [Reference(kind, word, by) for word in words]
         return tuple(word.text for word in words)
 
-    def named(self, fields: Fields, key: str, kind: str, by: Words) -> str:
-        """A single id, noted as a reference if it must name something."""
+    def named(self, fields: Fields, key: str, kind: str, by: Words, apart: bool = False) -> str:
+        """A single id, noted as a reference if it must name something; apart: as one that no step makes."""
         word = fields.id(key)
         if word is None:
             return ""
         if kind:
-            self.refer(kind, (word,), by)
+            self.references.append(Reference(kind, word, by, apart))
         return word.text
 
     def formula(self, scalar: Scalar | None, due: str) -> Formula | None:

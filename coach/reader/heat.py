@@ -62,7 +62,7 @@ def _each_once(draft: Draft, rule: _Once, ids: Iterable[str], missing_at: Place 
     """Notes the ids that no step names (if they are due: missing_at), and every step that names one again."""
     missing = []
     for id in ids:
-        said = [ref.word for ref in draft.references if ref.kind == rule.kind and ref.word.text == id]
+        said = [ref.word for ref in draft.references if ref.kind == rule.kind and not ref.apart and ref.word.text == id]
         if not said:
             missing.append(id)
         for again in said[1:]:

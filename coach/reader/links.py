@@ -57,7 +57,6 @@ def _known(draft: Draft) -> dict[str, dict[str, None]]:
         "measure or number": (*measures, *draft.numbers, *draft.broken),
         **{f"{kind} to hold against": _of_kind(draft, kind) for kind in KINDS},
         "safeguard": (*SAFEGUARDS, *(own.id for own in draft.safeguards)),
-        "resting safeguard": (*SAFEGUARDS, *(own.id for own in draft.safeguards)),
         "debt": (*DEBTS, *own_debts),
         "own debt": own_debts,
     }
@@ -72,7 +71,7 @@ def _of_kind(draft: Draft, kind: str) -> list[str]:
 
 def _unknown(draft: Draft, reference: Reference, words: tuple[str, ...]) -> None:
     word, kind = reference.word, reference.kind
-    said = "measure or number" if kind.endswith(" to hold against") else kind.removeprefix("resting ")
+    said = "measure or number" if kind.endswith(" to hold against") else kind
     if kind == "own debt" and word.text in DEBTS:
         draft.faults.add(
             "P305", "%(by)s opens the kernel's debt '%(word)s'",

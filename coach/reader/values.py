@@ -54,7 +54,7 @@ def _measure(draft: Draft, id: Scalar, node: Node) -> None:
     _refuse_foreign(fields, kind)
     low, high = read_range(draft, fields, kind, required=True) if kind in KINDS else (None, None)
     options = read_options(fields) if kind == "choice" else ()
-    guarded = draft.named(fields, "safeguard", "resting safeguard", Phrase("the measure '%(id)s'", {"id": clip(id.text)}))
+    guarded = draft.named(fields, "safeguard", "safeguard", Phrase("the measure '%(id)s'", {"id": clip(id.text)}), apart=True)
     if kind == EXPIRY:
         _expiry(fields)
     measure = Measure(

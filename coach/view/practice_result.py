@@ -104,11 +104,18 @@ def finding_text(finding: Finding) -> str:
     return sentence(fill(_(finding.what), slots))
 
 
+def _after_its_word(finding: Finding) -> str:
+    """What was not good, where its kind stands before it in a word of its own: what was missed is not called so twice."""
+    if finding.kind == MISSED and isinstance(finding.slots.get("says"), str):
+        return sentence(_(str(finding.slots["says"])))
+    return finding_text(finding)
+
+
 def result_view(done: Assessment, name: str) -> ResultView:
     """A judgement. name: of the trainee."""
     verdict = verdict_words(done.passed)
     lines = tuple(
-        FindingLine(each.kind, _(KIND_WORDS[each.kind]), TONES[each.kind], minute_text(each.second), finding_text(each),
+        FindingLine(each.kind, _(KIND_WORDS[each.kind]), TONES[each.kind], minute_text(each.second), _after_its_word(each),
                     sentence(_(each.why)), sentence(_(each.wrong)))
         for each in done.findings
     )  # fmt: skip

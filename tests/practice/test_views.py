@@ -124,6 +124,11 @@ def test_a_judgement_says_what_why_and_when() -> None:
     assert result_view(judged(CAREFUL), "Ana Ruiz").verdict == "Passed"
 
 
+def test_what_was_missed_is_called_so_once() -> None:
+    missed = [line for line in result_view(judged(), "Ana Ruiz").findings if line.word == "Missed"]
+    assert missed and not [line.what for line in missed if line.what.lower().startswith("missed")]
+
+
 def test_the_time_line_has_a_mark_for_each() -> None:
     done = judged()
     drawing = time_line(done)
