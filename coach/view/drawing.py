@@ -12,7 +12,7 @@ Called by: coach.view.pictures; laid out by coach.view.paper; drawn by coach.tab
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Point = tuple[float, float]
@@ -31,7 +31,7 @@ class Style:
     dash: tuple[float, float] | None = None
 
 
-STYLES: Mapping[str, Style] = {
+_PLAIN: Mapping[str, Style] = {
     "hull": Style("ink", 0.5, "hull"),
     "part": Style("soft", 0.4),
     "post": Style("ink", 0.6),
@@ -59,6 +59,17 @@ STYLES: Mapping[str, Style] = {
     "flame": Style("flame", 0.5, "flame"),
     "unknown": Style("unknown", 0.5, dash=(1.8, 1.4)),
     "unknown-body": Style("unknown", 0.5, "wash"),
+    "quiet": Style("line", 0.4),
+    "quiet-dashed": Style("line", 0.4, dash=(2.0, 1.4)),
+}
+# Every style that draws a line, and the same in bold, as 'NAME+'.
+STYLES: Mapping[str, Style] = {
+    **_PLAIN,
+    **{
+        f"{name}+": replace(style, width=style.width + (0.25 if style.fill else 0.7 * style.width + 0.3))
+        for name, style in _PLAIN.items()
+        if style.line
+    },
 }
 
 

@@ -65,7 +65,7 @@ LARGE, GAIN = 0.6, 1.6
 BESIDE, BESIDE_GAP = 0.42, 4.0
 # A text in the picture is at most this share of the paper wide, but never broken under this many millimetres.
 # One above or below its place has nothing beside it and may take more.
-TEXT_SHARE, OVER_SHARE, TEXT_ROOM = 0.45, 0.85, 30.0
+TEXT_SHARE, OVER_SHARE, TEXT_ROOM = 0.3, 0.85, 25.0
 
 
 @dataclass(frozen=True)
@@ -170,10 +170,12 @@ def _broken(drawing: Drawing, width: float, measure: Measure) -> Drawing:
     def mend(part: Part) -> Part:
         if isinstance(part, Group):
             return replace(part, parts=tuple(mend(each) for each in part.parts))
+        if isinstance(part, Text) and part.plate != "card":
+            return part  # a tag stays in one piece
         if isinstance(part, Text):
             own = over if part.side in ("top", "bottom") else room
             return replace(part, words=broken(part.words, TEXT_SIZES[part.size], part.bold, own, measure))
-        if isinstance(part, Dimension):
+        if isinstance(part, Dimension) and not part.asked:
             return replace(part, words=broken(part.words, TEXT_SIZES["note"], True, room, measure))
         return part
 

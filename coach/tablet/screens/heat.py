@@ -60,7 +60,7 @@ def heat_page(shell: Shell, view: WalkView) -> Widget:
     light = BigButton(words=_("Light the flame"), kind="danger", icon="flame", hold=HOLD_TO_LIGHT, gate=True, disabled=blocked,
                       note="" if blocked else _("Hold it down"))
     light.bind(on_act=lambda *_: shell.send(act.Light(shell.person, step.id)))
-    return page(shell, title(view), under(view), body, [light], drawing=None if blocked else picture_of(shell, step.picture),
+    return page(shell, title(view), under(view), body, [light], drawing=None if blocked else picture_of(shell, step.picture, step),
                 bar=safeguards_bar(gate, words), picks=picks(), pick=lambda key: pick(shell, key), gate=True,
                 line=stage_line(view))
 
@@ -89,7 +89,7 @@ def lit_page(shell: Shell, view: WalkView) -> Widget:
     out = button(_("Flame out, tool closed"), lambda: shell.send(act.FlameOut(shell.person)), "primary", icon="flame-off", gate=True,
                  note=_lit_words(shell), note_size="title" if theme.portrait else "lead", at_least=OUT_HIGH * theme.mm)
     shell.each_second(lambda: setattr(out, "note", _lit_words(shell)))
-    made = page(shell, title(view), under(view), body, [lost, out], drawing=picture_of(shell, step.picture), bar=safeguards_bar(gate),
+    made = page(shell, title(view), under(view), body, [lost, out], drawing=picture_of(shell, step.picture, step), bar=safeguards_bar(gate),
                 gate=True, back=False, piled=True, line=stage_line(view))
     made.on_tick = lambda: _tick(shell, view)
     return made

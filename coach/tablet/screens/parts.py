@@ -21,6 +21,7 @@ from coach.tablet.widgets.progress import StageMark as Mark
 from coach.tablet.widgets.text import Paragraph
 from coach.view.drawing import Drawing
 from coach.view.measures import NumberLine
+from coach.view.pictures.focus import about, focused
 from coach.view.story import height_of
 from coach.view.walk import DebtLine, StepView, WalkView, progress
 
@@ -51,12 +52,15 @@ def under(view: WalkView) -> str:
     return _("%(stage)s · %(done)d of %(of)d steps") % {"stage": stage, "done": done, "of": of}
 
 
-def picture_of(shell: Shell, name: str) -> Drawing | None:
-    """A step's picture of this boat."""
+def picture_of(shell: Shell, name: str, step: StepView | None = None) -> Drawing | None:
+    """A picture of this boat; with a step, what the step is about is marked on it."""
     from coach.view.boat import boat_picture
 
     job = shell.job
-    return boat_picture(job.rules, job.state.measures, name, shell.system) if job and name else None
+    drawing = boat_picture(job.rules, job.state.measures, name, shell.system) if job and name else None
+    if drawing is None or step is None:
+        return drawing
+    return focused(drawing, about(step.id, [line.id for line in step.numbers]))
 
 
 def beside(words: str, tone: str = "soft") -> list[Widget]:

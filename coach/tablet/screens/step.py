@@ -53,7 +53,7 @@ def step_page(shell: Shell, view: WalkView) -> Widget:
     body += debts_card(view.debts)
     bar = safeguards_bar(view.gate) if view.gate and _near_gate(shell) else None
     shell.each_second(lambda: _follow(shell, step))
-    return page(shell, title(view), under(view), body, foot, drawing=picture_of(shell, step.picture), bar=bar, picks=picks(),
+    return page(shell, title(view), under(view), body, foot, drawing=picture_of(shell, step.picture, step), bar=bar, picks=picks(),
                 pick=lambda key: pick(shell, key), line=stage_line(view))
 
 

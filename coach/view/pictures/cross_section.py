@@ -93,6 +93,7 @@ def cross_section(
         Group("belly", _belly(hull, half, drop) if craft.belly and not only else ()),
         Group("hull", hull.parts),
         Group("frame", _frame(craft, hull, half, ridge)),
+        Group("straps", _strap(hull, half, ridge, drop) if craft.kind != "jet" and not only else ()),
         Group("film", _film(way, half, all_known(half, ridge, drop), drop, fold)),
         Group(
             "measures",
@@ -105,6 +106,7 @@ def cross_section(
         Legend(_("ridge strap"), "ridge"),
         Legend(_("perimeter band"), "band"),
         *([Legend(_("upright"), "timber")] if hull.floor is not None and craft.mast != "down" else []),
+        *([] if craft.kind == "jet" else [Legend(_("cross strap"), "strap")]),
         *([Legend(_("belly band"), "belly")] if craft.belly else []),
         *([] if only else [Legend(_("tape from ridge to film edge"), "tapeline")]),
     ]
@@ -174,6 +176,18 @@ def _film(way: tuple[Point, ...], half: Measured, both: Measured, drop: Measured
     )
     bands = tuple(Circle((side * (out + inner) / 2, edge), 0.022 * half.value, drop.style("band")) for side in (-1, 1))
     return (Polyline(line, both.style("film")), *tucks, *bands)
+
+
+def _strap(hull: Section, half: Measured, ridge: Measured, drop: Measured) -> tuple[Part, ...]:
+    """A cross strap below the film: from the band over the ridge to the band."""
+    b = half.value
+    right = (
+        (0.0, ridge.value),
+        *((x - 0.02 * b, y - 0.04 * b) for x, y in hull.over),
+        (0.995 * b, -0.01 * b),
+        (1.005 * b, -drop.value),
+    )
+    return (Polyline((*mirror(right)[::-1], *right[1:]), all_known(half, ridge).style("strap")),)
 
 
 def _belly(hull: Section, half: Measured, drop: Measured) -> tuple[Part, ...]:

@@ -1,0 +1,153 @@
+"""Marks what a step is about on a picture of the boat: that part bold with its name, the other parts quiet.
+
+Rules kept here:
+ 1. What the step is about is read from the numbers that it shows, then from the words of its id. A step that says
+    neither has the plain picture with its legend.
+ 2. Fuel vents are no vents of the cover: nothing but the cover's own number marks those.
+ 3. The hull stays as it is; measures and legend give way to the name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from coach.language import _
+from coach.view.drawing import (
+    STYLES,
+    Arrow,
+    Circle,
+    Dimension,
+    Drawing,
+    Group,
+    Leaf,
+    Line,
+    Part,
+    Point,
+    Polygon,
+    Polyline,
+    Sign,
+    Text,
+    leaves,
+)
+
+# A part by the beginning of the number's name, and by a word of the step's id.
+BY_NUMBER: Mapping[str, str] = {
+    "belly_band": "belly",
+    "vents": "vents",
+    "upright": "uprights",
+    "post": "uprights",
+    "crutches": "uprights",
+    "cross_strap": "straps",
+    "ridge_strap": "ridge",
+    "ridge_each": "ridge",
+    "perimeter_band": "band",
+    "band_loops": "band",
+    "film_": "film",
+}
+BY_WORD: Mapping[str, str] = {
+    "door": "door",
+    "loops": "band",
+    "band": "band",
+    "film": "film",
+    "drape": "film",
+    "upright": "uprights",
+    "uprights": "uprights",
+    "crutches": "uprights",
+    "posts": "uprights",
+    "ridge": "ridge",
+}
+# Where a part is drawn: the group, and the style within it where the group holds more.
+PLACES: Mapping[str, tuple[tuple[str, str], ...]] = {
+    "belly": (("belly", ""),),
+    "vents": (("vents", ""),),
+    "door": (("door", ""),),
+    "straps": (("straps", ""),),
+    "uprights": (("uprights", ""), ("frame", "timber")),
+    "ridge": (("ridge", ""), ("frame", "ridge")),
+    "band": (("outline", "band"), ("film", "band"), ("loops", "")),
+    "film": (("film", "film"), ("film", "cover")),
+}
+# What stays as it is, and what gives way to the name.
+KEPT, GONE = ("hull", "outline", "craft", "ground", "bow"), ("measures", "tape", "marks")
+
+
+def name_of(part: str) -> str:
+    """A part's name in the language in use."""
+    return {
+        "belly": _("belly band"),
+        "vents": _("vent"),
+        "door": _("door"),
+        "straps": _("cross strap"),
+        "uprights": _("upright"),
+        "ridge": _("ridge strap"),
+        "band": _("perimeter band"),
+        "film": _("film"),
+    }[part]
+
+
+def about(step: str, numbers: Sequence[str]) -> str:
+    """The part that a step is about, or ''. step: its id; numbers: the ids of the numbers that it shows."""
+    for number in numbers:
+        for start, part in BY_NUMBER.items():
+            if number.startswith(start):
+                return part
+    words = step.split("-")
+    if "belly" in words or "fuel" in words:
+        return "belly" if "belly" in words else ""
+    return next((BY_WORD[word] for word in words if word in BY_WORD), "")
+
+
+def focused(drawing: Drawing, part: str) -> Drawing:
+    """The picture with one part marked; as it is where it does not show that part."""
+    places = PLACES.get(part, ())
+    marked: list[Leaf] = []
+    rest: list[Part] = []
+    for top in drawing.parts:
+        name = top.name if isinstance(top, Group) else ""
+        own = [style for group, style in places if group == name]
+        inner = list(leaves((top,)))
+        mine = [each for each in inner if own and ("" in own or getattr(each, "style", "") in own)]
+        others = tuple(each for each in inner if each not in mine)
+        marked += mine
+        if name not in GONE:
+            rest.append(Group(name, others if name in KEPT else tuple(_quiet(each) for each in others)))
+    if not marked:
+        return drawing
+    tag = Text(_top(marked), name_of(part), "top", "primary_ink", "note", bold=True, gap=3.0, plate="primary")
+    bold = Group("focus", tuple(_bold(each) for each in marked))
+    kept = tuple(entry for entry in drawing.legend if entry.keep)
+    return replace(drawing, parts=(*rest, bold, Group("name", (tag,))), legend=kept)
+
+
+def _top(parts: Sequence[Leaf]) -> Point:
+    """The highest place of the parts, in the middle of those that are as high."""
+    places = [place for part in parts for place in _points(part)]
+    high = max(y for _x, y in places)
+    level = [x for x, y in places if y > high - 1e-6]
+    return sum(level) / len(level), high
+
+
+def _points(part: Leaf) -> Sequence[Point]:
+    if isinstance(part, Line | Dimension):
+        return (part.start, part.end)
+    if isinstance(part, Polyline | Polygon | Arrow):
+        return part.points
+    if isinstance(part, Sign | Text):
+        return (part.at,)
+    return ((part.centre[0], part.centre[1] + part.radius),)
+
+
+def _bold(part: Leaf) -> Leaf:
+    if isinstance(part, Line | Polyline | Polygon | Circle) and f"{part.style}+" in STYLES:
+        return replace(part, style=f"{part.style}+")
+    return part
+
+
+def _quiet(part: Leaf) -> Leaf:
+    if isinstance(part, Sign):
+        return replace(part, role="line")
+    if isinstance(part, Line | Polyline | Polygon | Circle):
+        dash = STYLES[part.style].dash is not None
+        return replace(part, style="quiet-dashed" if dash else "quiet")
+    return part
