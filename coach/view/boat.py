@@ -27,6 +27,8 @@ from coach.view.pictures import moves
 from coach.view.pictures.craft import Craft
 from coach.view.pictures.cross_section import SHOWS as SECTION_SHOWS
 from coach.view.pictures.cross_section import cross_section
+from coach.view.pictures.load import SHOWS as LOAD_SHOWS
+from coach.view.pictures.load import load
 from coach.view.pictures.plan import plan
 from coach.view.pictures.side import side
 from coach.view.pictures.side_asked import SHOWS as SIDE_SHOWS
@@ -37,6 +39,7 @@ _MOVES = {
 }
 # The names that a cross-section's arguments have for measures of the procedures.
 _ARGUMENT = {"edge_drop": "film_drop"}
+_BOAT = ("cross-section", "plan", "profile", "side")
 _SECTION_NEEDS = ("ridge_height", "edge_drop", "ridge_to_edge")
 # How far along the boat the door stands, as a share of the length: typical, common practice, no source.
 DOOR_SHARE = 0.72
@@ -53,6 +56,8 @@ def boat_picture(rules: Rules, measures: Mapping[str, Value], name: str, system:
     if name in _MOVES:
         return _MOVES[name]()
     known = Known(rules, measures, computed)
+    if name in _BOAT and "item_length" in rules.procedure.measures:
+        return _load(known, system, asked)
     if name == "cross-section":
         return _missing(_section(known, rules, system, _ARGUMENT.get(asked, asked)), known, rules, "beam", *_SECTION_NEEDS)
     if name == "plan":
@@ -60,6 +65,13 @@ def boat_picture(rules: Rules, measures: Mapping[str, Value], name: str, system:
     if name in ("profile", "side"):
         return _missing(_side(known, rules, system, asked), known, rules, "boat_length", "ridge_height", "edge_drop")
     return None
+
+
+def _load(known: Known, system: str, asked: str) -> Drawing:
+    return load(
+        known.metres("item_length"), known.metres("item_width"), known.metres("item_height"), straps=known.whole("over_straps") or 0,
+        only=asked if asked in LOAD_SHOWS else "", show=written(system),
+    )
 
 
 def _missing(drawing: Drawing, known: Known, rules: Rules, *needs: str) -> Drawing:

@@ -241,3 +241,17 @@ def test_the_legend_stands_beside_the_picture_or_below_it_as_leaves_it_larger(
     length = next(mark for mark in sheet.marks if isinstance(mark, Label) and mark.words.startswith("length"))
     assert (entry.left > bow.left + bow.wide) == beside
     assert (entry.low + entry.high < length.low) == (not beside)
+
+
+@pytest.mark.parametrize("id", ["item_length", "item_width", "item_height"])
+def test_a_pallet_has_no_boat_s_picture(id: str) -> None:
+    goods = next(boat for boat in BOATS if boat.procedure == "machine-or-pallet")
+    value = values_of(goods)[id]
+    assert isinstance(value, Quantity)
+    drawing = picture(goods, "cross-section", id)
+    assert (drawing.name, marked(drawing)) == ("load", [written("us")(si_number(value))])
+    assert inside(drawing, 70, 60)
+    plain = picture(goods, "profile")
+    assert inside(plain, 79, 100) and inside(plain, 112, 60)
+    straps = Known(rules_of(goods), values_of(goods)).whole("over_straps")
+    assert len(group(plain, "straps")) == straps
