@@ -15,7 +15,7 @@ from coach.view.marks import Label
 
 ROUNDS = 60
 # Space kept between two texts, mm.
-AIR = 0.6
+AIR = 1.4
 
 Block = tuple[Label, ...]
 Box = tuple[float, float, float, float]

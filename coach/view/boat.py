@@ -84,7 +84,9 @@ def _missing(drawing: Drawing, known: Known, rules: Rules, *needs: str) -> Drawi
     if not wanted or not drawing.legend:
         return drawing
     words = _("Not measured yet: %(names)s") % {"names": ", ".join(wanted)}
-    return replace(drawing, legend=(Legend(words, icon="question", keep=True), *drawing.legend))
+    legend = (Legend(words, icon="question", keep=True), *drawing.legend)
+    other = None if drawing.other is None else replace(drawing.other, legend=legend)
+    return replace(drawing, legend=legend, other=other)
 
 
 def typical_picture(name: str) -> Drawing | None:

@@ -139,7 +139,8 @@ class Sign:
 
 @dataclass(frozen=True)
 class Text:
-    """Words at a place. `side` says on which side of the place they stand; `gap` is the distance in mm of paper."""
+    """Words at a place. `side` says on which side of the place they stand; `gap` is the distance in mm of paper; `room`
+    is the widest share of the paper that they take in a line, 0 for the usual one."""
 
     at: Point
     words: str
@@ -149,6 +150,7 @@ class Text:
     bold: bool = False
     gap: float = 1.5
     plate: str = "card"
+    room: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -196,12 +198,14 @@ class Legend:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A whole picture. `title` says in a sentence what it shows, for people who do not see it."""
+    """A whole picture. `title` says in a sentence what it shows, for people who do not see it. `other` is the same with its
+    texts elsewhere, for paper of another form: the one that comes out larger is laid out."""
 
     name: str
     title: str
     parts: tuple[Part, ...]
     legend: tuple[Legend, ...] = ()
+    other: Drawing | None = None
 
 
 def leaves(parts: tuple[Part, ...]) -> Iterator[Leaf]:

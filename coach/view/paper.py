@@ -96,6 +96,9 @@ def lay(drawing: Drawing, width: float, height: float, measure: Measure = rough_
     Args:
         measure: width of a text at a font size, bold or not, in the unit of the size.
     """
+    if drawing.other is not None:
+        both = [lay(each, width, height, measure) for each in (replace(drawing, other=None), drawing.other)]
+        return max(both, key=lambda sheet: sheet.scale)
     drawing = _broken(drawing, width, measure)
     for text, named in ((1.0, True), (LEAST_TEXT, True), (LEAST_TEXT, False)):
         legend, area, frame = _framed(drawing, width, height, text, named, measure)
@@ -173,7 +176,7 @@ def _broken(drawing: Drawing, width: float, measure: Measure) -> Drawing:
         if isinstance(part, Text) and part.plate != "card":
             return part  # a tag stays in one piece
         if isinstance(part, Text):
-            own = over if part.side in ("top", "bottom") else room
+            own = part.room * width or (over if part.side in ("top", "bottom") else room)
             return replace(part, words=broken(part.words, TEXT_SIZES[part.size], part.bold, own, measure))
         if isinstance(part, Dimension) and not part.asked:
             return replace(part, words=broken(part.words, TEXT_SIZES["note"], True, room, measure))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
@@ -220,6 +221,21 @@ def test_a_picture_says_what_was_not_measured_yet_and_draws_the_rest() -> None:
     assert [entry.words for entry in part.legend if entry.keep] == ["Not measured yet: length"]
     assert {dimension.known for dimension in leaves(part.parts) if isinstance(dimension, Dimension)} == {True, False}
     assert not any(entry.keep for entry in picture(boat, "plan").legend)
+    section = without("cross-section", "ridge_height")
+    assert section.other is not None and section.other.legend == section.legend
+    for size in ((79, 105), (112, 60)):
+        shown = " ".join(mark.words for mark in lay(section, *size).marks if isinstance(mark, Label))
+        assert "Not measured yet: ridge height" in shown, size
+
+
+def test_the_cross_section_is_laid_out_for_the_paper_that_it_gets() -> None:
+    drawing = picture(FIRST["power-boat-trailer"], "cross-section")
+    assert drawing.other is not None
+    assert sorted(words_in(drawing)) == sorted(words_in(drawing.other))
+    tall, flat = (79, 105), (112, 55)
+    alone = replace(drawing, other=None)
+    assert lay(drawing, *tall).scale == lay(drawing.other, *tall).scale > 1.2 * lay(alone, *tall).scale
+    assert lay(drawing, *flat).scale == lay(alone, *flat).scale > lay(drawing.other, *flat).scale
 
 
 def test_what_must_be_kept_of_a_legend_stays_where_the_rest_finds_no_room() -> None:

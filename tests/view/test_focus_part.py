@@ -7,6 +7,7 @@ import pytest
 from coach.reader.load import load_procedure
 from coach.view.drawing import Dimension, Group, Line, Sign, Text, group, leaves
 from coach.view.pictures.focus import PLACES, about, focused, name_of
+from coach.view.pictures.moves import u_door
 from tests.view.test_boat_pictures import FIRST, NAMES, inside, picture
 
 
@@ -66,3 +67,8 @@ def test_the_part_is_bold_and_named_the_rest_is_quiet(part: str) -> None:
 def test_a_step_about_nothing_drawn_has_the_plain_picture() -> None:
     plain = picture(FIRST["power-boat-trailer"], "plan")
     assert focused(plain, about("gate-area", ())) is plain
+
+
+def test_a_hand_move_is_marked_already() -> None:
+    move = u_door()
+    assert focused(move, "door") is move

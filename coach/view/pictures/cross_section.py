@@ -26,8 +26,10 @@ from coach.view.drawing import (
     Point,
     Polygon,
     Polyline,
+    Size,
     Text,
 )
+from coach.view.pictures import section_narrow
 from coach.view.pictures.common import Measured, Show, all_known, measured, metres
 from coach.view.pictures.craft import POWER, Craft
 from coach.view.pictures.section_hulls import Section, mirror, section
@@ -89,33 +91,42 @@ def cross_section(
     fold = measured(tuck, TYPICAL_TUCK)
     hull = section(craft, half, ridge, drop)
     way = _way(hull, half, ridge, drop)
-    parts = (
+    body = (
         Group("belly", _belly(hull, half, drop) if craft.belly and not only else ()),
         Group("hull", hull.parts),
         Group("frame", _frame(craft, hull, half, ridge)),
         Group("straps", _strap(hull, half, ridge, drop) if craft.kind != "jet" and not only else ()),
         Group("film", _film(way, half, all_known(half, ridge, drop), drop, fold)),
-        Group(
-            "measures",
-            _asked(only, craft, hull, half, ridge, drop, show) if only else _measures(hull, half, ridge, drop, show),
-        ),
-        Group("tape", _tape(way, tape, show, bool(only)) if only in ("", "ridge_to_edge") else ()),
     )
-    legend = [
-        Legend(_("film"), "film"),
-        Legend(_("ridge strap"), "ridge"),
-        Legend(_("perimeter band"), "band"),
-        *([Legend(_("upright"), "timber")] if hull.floor is not None and craft.mast != "down" else []),
-        *([] if craft.kind == "jet" else [Legend(_("cross strap"), "strap")]),
-        *([Legend(_("belly band"), "belly")] if craft.belly else []),
-        *([] if only else [Legend(_("tape from ridge to film edge"), "tapeline")]),
-    ]
+    title = _("The boat cut across at its widest beam, with the film over the ridge")
+    if only:
+        asked = Group("measures", _asked(only, craft, hull, half, ridge, drop, show))
+        line = Group("tape", _tape(way, tape, show, True) if only == "ridge_to_edge" else ())
+        return Drawing("cross-section", title, (*body, asked, line))
+    measures = Group("measures", _measures(hull, half, ridge, drop, show))
+    narrow = Group("measures", section_narrow.measures(half, ridge, drop, hull.low, show))
+    legend = _legend(craft, hull.floor is not None and craft.mast != "down")
+    other = (*body, narrow, Group("tape", _tape(way, tape, show, False, section_narrow.tape_place(half, ridge))))
     return Drawing(
         "cross-section",
-        _("The boat cut across at its widest beam, with the film over the ridge"),
-        parts,
-        () if only else tuple(legend),
+        title,
+        (*body, measures, Group("tape", _tape(way, tape, show, False))),
+        legend,
+        Drawing("cross-section", title, other, legend),
     )
+
+
+def _legend(craft: Craft, posts: bool) -> tuple[Legend, ...]:
+    entries = (
+        (True, Legend(_("film"), "film")),
+        (True, Legend(_("ridge strap"), "ridge")),
+        (True, Legend(_("perimeter band"), "band")),
+        (posts, Legend(_("upright"), "timber")),
+        (craft.kind != "jet", Legend(_("cross strap"), "strap")),
+        (craft.belly, Legend(_("belly band"), "belly")),
+        (True, Legend(_("tape from ridge to film edge"), "tapeline")),
+    )
+    return tuple(entry for here, entry in entries if here)
 
 
 def _frame(craft: Craft, hull: Section, half: Measured, ridge: Measured) -> tuple[Part, ...]:
@@ -250,7 +261,9 @@ def _asked(
     return (*guides, Dimension(first, last, words, -0.01 if level else aside, value.known, beside=True, asked=True))
 
 
-def _tape(way: tuple[Point, ...], tape: Measured, show: Show, asked: bool) -> tuple[Part, ...]:
+def _tape(
+    way: tuple[Point, ...], tape: Measured, show: Show, asked: bool, place_of_words: Point | None = None
+) -> tuple[Part, ...]:
     """The tape's way, a little outside the film so that both are seen, with a head at either end."""
     b = way[-1][0] / 1.045
     away = 0.115 * b
@@ -259,21 +272,19 @@ def _tape(way: tuple[Point, ...], tape: Measured, show: Show, asked: bool) -> tu
     style = ("asked" if tape.known else "asked-unknown") if asked else "tapeline" if tape.known else "unknown"
     words = (show(tape.value) if tape.known else "?") if asked else tape.words(_("ridge to film edge"), show)
     role, plate = ("primary_ink", "primary") if asked else ("tape" if tape.known else "soft", "card")
+    there = (middle[0] + 0.06 * b, middle[1] + 0.1 * b) if asked else middle
+    size: Size = "lead" if asked else "note"
+    words_there = (
+        Text(there, words, "right", role, size, bold=True, gap=2.5, plate=plate)
+        if place_of_words is None
+        else Text(place_of_words, words, "top", role, size, bold=True, room=0.5)
+    )
     return (
         Arrow((middle, *run[: place + 1][::-1]), style),
         Arrow((middle, *run[place + 1 :]), style),
         Line(way[0], run[0], "guide"),
         Line((b, way[-1][1]), run[-1], "guide"),
-        Text(
-            (middle[0] + 0.06 * b, middle[1] + 0.1 * b) if asked else middle,
-            words,
-            "right",
-            role,
-            "lead" if asked else "note",
-            bold=True,
-            gap=2.5,
-            plate=plate,
-        ),
+        words_there,
     )
 
 

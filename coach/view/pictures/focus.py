@@ -68,6 +68,8 @@ PLACES: Mapping[str, tuple[tuple[str, str], ...]] = {
     "band": (("outline", "band"), ("film", "band"), ("loops", "")),
     "film": (("film", "film"), ("film", "cover")),
 }
+# The pictures of the boat, by their drawings' names: a hand move is marked already.
+BOAT = ("cross-section", "plan", "side")
 # What stays as it is, and what gives way to the name.
 KEPT, GONE = ("hull", "outline", "craft", "ground", "bow"), ("measures", "tape", "marks")
 
@@ -100,7 +102,7 @@ def about(step: str, numbers: Sequence[str]) -> str:
 
 def focused(drawing: Drawing, part: str) -> Drawing:
     """The picture with one part marked; as it is where it does not show that part."""
-    places = PLACES.get(part, ())
+    places = PLACES.get(part, ()) if drawing.name in BOAT else ()
     marked: list[Leaf] = []
     rest: list[Part] = []
     for top in drawing.parts:
@@ -117,7 +119,7 @@ def focused(drawing: Drawing, part: str) -> Drawing:
     tag = Text(_top(marked), name_of(part), "top", "primary_ink", "note", bold=True, gap=3.0, plate="primary")
     bold = Group("focus", tuple(_bold(each) for each in marked))
     kept = tuple(entry for entry in drawing.legend if entry.keep)
-    return replace(drawing, parts=(*rest, bold, Group("name", (tag,))), legend=kept)
+    return replace(drawing, parts=(*rest, bold, Group("name", (tag,))), legend=kept, other=None)
 
 
 def _top(parts: Sequence[Leaf]) -> Point:
