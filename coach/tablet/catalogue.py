@@ -35,9 +35,10 @@ from coach.tablet.showroom import Screen
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.keypad import Keypad
 from coach.tablet.widgets.people import PersonTile
+from coach.tablet.widgets.photo import PhotoTile
 from coach.tablet.widgets.pinpad import PinPad
-from coach.view.signing import MEANING
 from coach.tablet.widgets.rows import ListRow
+from coach.view.signing import MEANING
 from coach.view.walk import walk_view
 
 TWINS = ("gate-protection", "gate-fuel", "gate-area", "gate-air", "gate-gas", "gate-leak-test")
@@ -211,6 +212,10 @@ WALK: tuple[Screen, ...] = (
     Screen("step-belly", "Belly bands, with the plan", "set-belly-bands"),
     Screen("step-vents", "Vents, with the plan", "fit-vents", twin=True),
     Screen("step-door", "The door", "stick-door"),
+    Screen("question-count", "A question of this boat in the middle of the walk", "asked-count"),
+    Screen("question-choice", "A question with answers to choose from", "asked-choice", twin=True),
+    Screen("question-person", "A question about a person", "asked-person", twin=True),
+    Screen("question-wrong", "A question, answered wrongly", "asked-wrong"),
     Screen("step-reopened", "A step that is open again", "reopened"),
     Screen("step-disagree", "Measures that cannot all be true", "disagree"),
     Screen("step-sent-back", "A step that was sent back", "sent-back"),
@@ -271,6 +276,7 @@ END: tuple[Screen, ...] = (
            then=lambda shell: confirm(shell, "ana", _(MEANING), lambda: None)),
     Screen("ended", "Signed, for its technician", "closed", twin=True),
     Screen("review", "The supervisor's review", "closed", by="marta"),
+    Screen("review-photo", "A photo of the record, large", "closed", by="marta", then=lambda shell: _every(shell, PhotoTile)[0].dispatch("on_take")),
     Screen("review-excused", "A review with a step left out", "excused", by="marta", twin=True),
     Screen("review-accept", "Accept and countersign", "excused", by="marta", then=lambda shell: shell.open(accept_page)),
     Screen("review-send-back", "Which step is to be mended", "closed", by="marta", then=lambda shell: shell.open(send_back_page)),

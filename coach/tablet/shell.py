@@ -46,7 +46,7 @@ class Shell:
     """One for the app."""
 
     def __init__(self, desk: Desk, code: str = "en", alarm: Alarm | None = None) -> None:
-        """alarm: what speaks up; left out, the tablet is silent (practice, pictures)."""
+        """alarm: what speaks up; left out, the tablet is silent (pictures, most tests)."""
         self.desk = desk
         self.alarm = alarm
         self.camera: Camera | None = None
@@ -221,17 +221,21 @@ class Shell:
         self._heard = acknowledge(self._heard or Heard(), key)
 
     def _speak_up(self) -> None:
-        """Say aloud what is to be said of the open job; with none open, nothing is."""
+        """Say aloud what is to be said of the open job; with none open, nothing is. A drill that is shown speaks itself."""
         job = self.job
-        if job is None and self._heard is None:
-            return  # no job was open yet: nothing was said, nothing stands to be said
-        from coach.view.announce import Heard, due, standing
+        if job is None and isinstance(getattr(self.page, "shell", None), Shell):
+            return
+        if job is None and self._heard is None:  # no job was open yet: nothing was said, nothing stands to be said
+            if self.alarm is not None:
+                self.alarm.follow((), ())  # a drill that is no longer shown
+            return
+        from coach.view.announce import Heard, due, in_practice, standing
 
         now = self.desk.now()
         stands = standing(job.rules, job.state, now, self.system) if job is not None else ()
         self._heard, say = due(self._heard or Heard(), stands, now)
         if self.alarm is not None:
-            self.alarm.follow(stands, say)
+            self.alarm.follow(stands, in_practice(say) if self.is_practice else say)
 
     def _keep_draft(self) -> None:
         """Keep on disk what has been given and not yet sent, if it has changed."""
@@ -318,11 +322,11 @@ class Shell:
         self.ask(dialog, ("ok", _("Go on")))
 
     def ask(self, dialog: Dialog, *answers: tuple[str, str], then: Callable[[str], None] | None = None) -> None:
-        """Open a sheet with these answers; the last one is the big way on. In practice it says so."""
+        """Open a sheet with these answers; the last one is the big way on, unless it only leaves. In practice it says so."""
         if self.is_practice:
             dialog.title = _("PRACTICE · %(title)s") % {"title": dialog.title}
         for place, (key, words) in enumerate(answers):
-            dialog.offer(key, words, "primary" if place == len(answers) - 1 else "secondary")
+            dialog.offer(key, words, "primary" if place == len(answers) - 1 and key else "secondary")
         if then is not None:
             dialog.bind(on_answer=lambda _sheet, key: then(key))
         dialog.bind(on_answer=lambda sheet, _key: sheet in self._dialogs and self._dialogs.remove(sheet))

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -21,6 +21,7 @@ from kivy.uix.widget import Widget
 
 from coach import paths
 from coach.core import actions as act
+from coach.core.attention import CHOICE, question_due, right_answer
 from coach.core.events import Event
 from coach.core.moment import Moment
 from coach.practice.clock import HandClock
@@ -85,10 +86,16 @@ class Showroom:
         self.end = clock()
 
     def _walk(self, clock: HandClock) -> None:
-        """One boat from arrival to the countersignature; each step's moment under its id."""
+        """One boat from arrival to the countersignature; each step's moment under its id, each kind of question's too."""
         job = self.desk.start(self.rules, BOAT, "ana")
         assert isinstance(job, Job)
-        worker = Worker(job, clock, NOTES)
+
+        def asked(_word: str) -> None:
+            question = question_due(job.rules, job.state)
+            if question is not None:
+                self._points.setdefault(f"asked-{question.kind}", Point(job.events, clock()))
+
+        worker = Worker(job, clock, replace(NOTES, answers=self._photos()), asked)
         for step in worker.steps():
             self._points[step.id] = Point(job.events, clock())
         self._points["sign"] = Point(job.events, clock())
@@ -96,6 +103,12 @@ class Showroom:
         self._points["closed"] = Point(job.events, clock())
         worker.must(act.Accept("marta", ACCEPTED, STROKES), "accept")
         self._points["accepted"] = Point(job.events, clock())
+
+    def _photos(self) -> dict[tuple[str, str], str]:
+        """Two of the pictures that the steps ask for; the program's own stand in."""
+        kept = [self.desk.photos.keep((paths.assets() / "screens" / name).read_bytes()) for name in ("step.png", "lit.png")]
+        asked = [(step.id, item.id) for step in self.rules.procedure.steps for item in step.evidence if item.kind == "photo"]
+        return dict(zip(asked, kept, strict=False))
 
     def _board(self, clock: HandClock) -> None:
         """More boats on the board, in other states."""
@@ -232,6 +245,13 @@ def _stopped(worker: Worker, clock: HandClock) -> None:
     worker.sign("I stopped this job; the flame is out, and what is still open hangs on a tag.")
 
 
+def _wrongly_answered(worker: Worker, clock: HandClock) -> None:
+    question = question_due(worker.job.rules, worker.job.state)
+    assert question is not None and question.kind == CHOICE
+    right = right_answer(worker.job.state, question)
+    worker.must(act.Answer("ana", next(option.id for option in question.options if option.id != right)), "answer")
+
+
 def _sent_back(worker: Worker, clock: HandClock) -> None:
     worker.must(act.SendBack("marta", (("tape-seams", "Tape the seam at the starboard bow again."),)), "send back")
 
@@ -248,5 +268,5 @@ BRANCHES: dict[str, tuple[str, Branch]] = {
     "trip": ("lit", _trip), "trip-out": ("trip", _tripped_out), "heated": ("lit", _heated), "low": ("gate-extinguisher", _low),
     "paused": ("weld-hem", _paused), "reopened": ("cut-film", _remeasured), "disagree": ("tape-along", _disagreeing),
     "stopping": ("shrink-sides", _asked_stop), "tagged": ("stopping", _tagged), "stopped": ("tagged", _stopped),
-    "sent-back": ("closed", _sent_back), "excused": ("tape-slots", _with_excuse),
+    "asked-wrong": ("asked-choice", _wrongly_answered), "sent-back": ("closed", _sent_back), "excused": ("tape-slots", _with_excuse),
 }

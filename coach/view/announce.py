@@ -4,7 +4,7 @@ Rules kept here:
  1. What stands to be said follows from the job's events and the moment alone; only what was said already, and what a
     person has acknowledged, is remembered, and that for one run of the program: a restart says it again.
  2. A trip is said until the flame is confirmed out; nothing else silences it.
- 3. Hands first: a trip says what to do with the flame before it says why.
+ 3. Hands first: a trip says what to do with the flame before it says why. In practice the word practice comes before.
 Knows nothing of: sound, voice, the toolkit.
 """
 
@@ -74,6 +74,13 @@ def due(heard: Heard, notices: Iterable[Notice], now: Moment) -> tuple[Heard, tu
     now_said = tuple(notice for notice in waiting if _is_due(heard, notice, now))
     said |= {notice.key: now for notice in now_said}
     return Heard(said, heard.taken & keys), now_said
+
+
+def in_practice(say: tuple[Notice, ...]) -> tuple[Notice, ...]:
+    """What is said in practice: the same, and first that it is practice."""
+    return tuple(
+        replace(each, words=f"{_('Practice')}. {each.words}") if place == 0 else each for place, each in enumerate(say)
+    )
 
 
 def _is_due(heard: Heard, notice: Notice, now: Moment) -> bool:

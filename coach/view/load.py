@@ -7,6 +7,7 @@ Knows nothing of: the toolkit, how rolls are chosen (yard.loadlist).
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -59,9 +60,14 @@ def day_load(boats: Iterable[tuple[Rules, State]], stock: Stock, system: str = "
 def load_view(load: LoadList, waiting: tuple[str, ...] = (), system: str = "us") -> LoadView:
     """The list in the language in use."""
     stages = tuple(
-        (_(stage.title), tuple(fill(_(line.text), line.slots) for line in stage.lines)) for stage in load_stages(load, system)
+        (_(stage.title), _counted(fill(_(line.text), line.slots) for line in stage.lines)) for stage in load_stages(load, system)
     )
     return LoadView(load.boats, stages, waiting, bool(load.shortages))
+
+
+def _counted(lines: Iterable[str]) -> tuple[str, ...]:
+    """The same line several times is one line with its count."""
+    return tuple(line if count == 1 else f"{count} × {line}" for line, count in Counter(lines).items())
 
 
 def load_lines(view: LoadView) -> list[str]:

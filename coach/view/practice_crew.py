@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from coach.core.policy import TECHNICIAN, Person, Policy
+from coach.formats import day_text
 from coach.language import _, n_
 from coach.practice.assessment import Assessment
 from coach.practice.questions import Question
@@ -132,7 +133,7 @@ def crew_view(
         else _("The yard asks for no skills: the policy alone says who may hold the tool. Write skills.yaml to ask.")
     )
     return CrewView(
-        policy.yard, today.isoformat(), asks, tuple(_(NAMES[skill]) for skill in SKILLS), people,
+        policy.yard, day_text(today), asks, tuple(_(NAMES[skill]) for skill in SKILLS), people,
         tuple(f"{person.name} ({person.tool})" for person in people if person.holds),
         pairs(policy, record, wanted, today), (*wrong_lines(done), *missed_lines(asked or {}, made)),
         crew_plot(policy, record, wanted, today),
@@ -147,7 +148,7 @@ def _person(policy: Policy, strict: Policy, record: Sequence[Shown], needs: Need
     until = strict.people[id].flame_until
     holds = TECHNICIAN in person.roles and until >= today.isoformat()
     lacking = [skill for skill in needs.roles.get(TECHNICIAN, ()) if found[skill].state != CURRENT]
-    tool = _("until %(day)s") % {"day": until} if holds else _why_not(person, lacking)
+    tool = _("until %(day)s") % {"day": day_text(date.fromisoformat(until))} if holds else _why_not(person, lacking)
     roles = ", ".join(_(ROLE_WORDS[role]) for role in sorted(person.roles, reverse=True))
     return PersonLine(id, person.name, initials(person.name), roles, cells, holds, tool)
 
@@ -170,14 +171,14 @@ def _why_not(person: Person, lacking: Sequence[str]) -> str:
         return _("not cleared by the yard")
     if lacking:
         return _("needs: %(skills)s") % {"skills": ", ".join(_(NAMES[skill]) for skill in lacking)}
-    return _("cleared until %(day)s") % {"day": person.flame_until}
+    return _("cleared until %(day)s") % {"day": day_text(date.fromisoformat(person.flame_until))}
 
 
 def _cell(found: Standing, needed: bool) -> Cell:
     detail = ""
     if found.last is not None:
         detail = _("%(day)s, drills %(drills)d, jobs %(jobs)d") % {
-            "day": found.last.isoformat(),
+            "day": day_text(found.last),
             "drills": found.drills,
             "jobs": found.jobs,
         }

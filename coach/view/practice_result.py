@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from coach.core.problems import fill
+from coach.formats import day_text
 from coach.language import _
 from coach.practice.assessment import LATE, MISSED, ORDER, UNREAD, UNSAFE, WRONG, Assessment, Finding
 from coach.view.drawing import Circle, Drawing, Legend, Line, Part, Side, Text
@@ -84,7 +85,7 @@ class RunLine:
 def run_lines(runs: Iterable[tuple[RunRow, Assessment | None]]) -> tuple[RunLine, ...]:
     """Runs with their judgements, the latest first."""
     return tuple(
-        RunLine(row.no, row.day.isoformat(), _(done.title) if done else row.drill, verdict_words(row.passed), row.passed,
+        RunLine(row.no, day_text(row.day), _(done.title) if done else row.drill, verdict_words(row.passed), row.passed,
                 row.score, done is not None)
         for row, done in sorted(runs, key=lambda each: -each[0].no)
     )  # fmt: skip

@@ -164,7 +164,7 @@ def job_line(line: Line, system: str = "us", zone: tzinfo | None = None) -> JobL
     return JobLine(
         row.job, row.boat, row.state, _(STATE_WORDS.get(row.state, row.state)), row.name, row.procedure,
         _(line.rules.procedure.title) if line.rules else row.procedure, moment_text(row.started, zone),
-        moment_text(row.updated, zone), row.practice, tuple(flag_line(line, flag, system, zone) for flag in line.flags),
+        f"{day_of_wall(row.updated, zone)}, {clock_text(row.updated, zone, seconds=False)}", row.practice, tuple(flag_line(line, flag, system, zone) for flag in line.flags),
     )  # fmt: skip
 
 

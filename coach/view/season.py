@@ -43,6 +43,9 @@ class SeasonView:
 
     span: str
     told: str
+    boats: int
+    flames: int
+    refusals: int
     figures: tuple[Figure, ...]
     back: tuple[tuple[str, str, str, int], ...]
     unread: str
@@ -71,7 +74,8 @@ def season_view(season: Season, zone: tzinfo | None = None) -> SeasonView:
         if season.unread
         else ""
     )
-    return SeasonView(_("%(begin)s to %(end)s") % slots, told, figures, back, unread)
+    span = _("%(begin)s to %(end)s") % slots
+    return SeasonView(span, told, season.jobs, season.flames, season.refusals, figures, back, unread)
 
 
 def _name(season: Season, id: str) -> str:

@@ -79,7 +79,7 @@ def time_line(rules: Rules, events: Sequence[Event], zone: tzinfo | None = None)
 def height_of(drawing: Drawing) -> float:
     """How many millimetres high the time line wants to be on a page, its legend included."""
     rows = sum(isinstance(part, Line) and part.style == "part" for part in drawing.parts)
-    return 24.0 + 26.0 * rows
+    return 8.0 + 18.0 * rows + (14.0 if drawing.legend else 0.0)
 
 
 def _days(events: Sequence[Event], zone: tzinfo | None) -> list[_Day]:
@@ -112,7 +112,7 @@ def _line(day: _Day, y: float, scale: float, zone: tzinfo | None) -> list[Part]:
     end = max((day.end - day.begin) * scale, SHORTEST * scale / 2)
     parts: list[Part] = [Line((0, y), (end, y), "part"), Text((0, y + AWAY), day.name, "left", "ink", bold=True)]
     parts.append(Text((0, y), clock_text(day.begin, zone, seconds=False), "left", "soft"))
-    parts.append(Text((end + HALF, y), clock_text(day.end, zone, seconds=False), "right", "soft"))
+    parts.append(Text((end + HALF, y + 0.8 * AWAY), clock_text(day.end, zone, seconds=False), "right", "soft"))
     for lit, out in day.flames:
         left, right = (lit - day.begin) * scale, max((out - day.begin) * scale, (lit - day.begin) * scale + 0.02)
         parts.append(Polygon(((left, y - HALF), (right, y - HALF), (right, y + HALF), (left, y + HALF)), "flame"))

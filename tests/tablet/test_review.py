@@ -5,6 +5,8 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+from kivy.uix.image import Image
+
 from coach.core import actions as act
 from coach.core.events import Event
 from coach.practice.worker import Worker
@@ -12,6 +14,7 @@ from coach.tablet.app import CoachApp
 from coach.tablet.screens.ended import story_page
 from coach.tablet.widgets.buttons import BigButton, IconButton
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.choices import ChoiceTile
 from coach.tablet.widgets.photo import PhotoTile
 from coach.tablet.widgets.rows import ListRow
 from coach.yard.desk import Desk
@@ -67,7 +70,7 @@ def test_the_supervisor_sees_what_needs_a_look_and_filters_by_touch(season_jobs:
         ):
             drive.tap(chip(drive, words))
             drive.settle()
-            drive.tap(drive.one(ListRow, lambda each, choice=choice: each.words == choice))
+            drive.tap(drive.one(ChoiceTile, lambda each, choice=choice: each.words == choice))
             drive.settle()
             assert boats(drive) == due
             assert chip(drive, words).note == choice
@@ -80,7 +83,7 @@ def test_a_touch_leads_to_the_review_of_a_job_and_back_with_the_filter(season_jo
     with Driver(LANDSCAPE) as drive:
         app = open_review(drive, desk)
         drive.tap(chip(drive, "Crew"))
-        drive.tap(drive.one(ListRow, lambda each: each.words == "Joel Baptiste"))
+        drive.tap(drive.one(ChoiceTile, lambda each: each.words == "Joel Baptiste"))
         drive.settle()
         drive.tap(drive.one(ListRow, lambda each: each.words == "Knot"))
         drive.settle()
@@ -141,6 +144,13 @@ def test_the_story_shows_the_photos_that_are_here_and_says_which_are_not(tmp_pat
         assert (tile.source, tile.words.startswith(first[2])) == (str(yard.desk.photos.path(kept)), True)
         (lost,) = drive.all(CautionPanel)
         assert (lost.words, lost.why.startswith(second[2])) == ("This picture is not on this device.", True)
+        on_page = tile.height
+        drive.tap(tile)
+        drive.settle()
+        (large,) = drive.all(Image)
+        assert large.source == tile.source and large.height > on_page
+        drive.tap(drive.one(IconButton, lambda each: each.icon == "back"))
+        drive.settle()
         yard.desk.photos.path(kept).write_bytes(b"another picture")
         app.shell.refresh()
         assert not drive.all(PhotoTile)

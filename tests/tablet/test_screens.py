@@ -34,8 +34,6 @@ TYPED = ("Storm coming", "On the tow ball", "The storm comes first", "Tape the s
 # Words of their own: units as they are printed on tapes and labels, months as CLDR has them, names.
 OWN = ("mph", "LEL", "min", "BTU", "lbf", "psf", "Nov", BOAT, "Sanderling", "Grey Plover", "Whimbrel", "Oct", "Jul", "Jun", "eight", "ridge_to_edge", *TYPED)
 ONE_EACH = tuple(screen for screen in SCREENS if not screen.twin)
-# Pages that other tests measure: a question of this boat comes at a moment of its own choosing.
-ELSEWHERE = {"question.question_page"}
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +80,7 @@ def test_no_page_is_left_out(room: Showroom, monkeypatch: pytest.MonkeyPatch) ->
         for file in Path(screens.__file__).parent.glob("*.py")
         for function in ast.walk(ast.parse(file.read_text("utf-8")))
         if isinstance(function, ast.FunctionDef) and file.stem != "frame" and _builds(function)
-    } - ELSEWHERE
+    }
     plain = PageBox.__init__
 
     def noting(box: PageBox, **options: object) -> None:

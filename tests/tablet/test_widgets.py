@@ -404,6 +404,29 @@ def test_a_fitted_value_shrinks_and_then_wraps_but_is_never_cut() -> None:
         assert value.height == value.texture_size[1] > 40
 
 
+def test_a_body_whose_last_line_would_only_be_hidden_by_the_mark_has_no_mark() -> None:
+    with Driver() as drive:
+        filler = Widget(size_hint_y=None, height=2000)
+        body = column(filler)
+        drive.show(body)
+        drive.settle()
+        assert body.more
+        filler.height -= body.wanted - body.height  # all of it fits, and would not beside the mark
+        drive.settle()
+        assert not body.more
+
+
+def test_tiles_fill_their_rows_evenly_and_need_no_more_rows() -> None:
+    for count in range(1, 30):
+        for fit in range(1, 7):
+            columns = Tiles.even(count, fit)
+            assert columns <= fit
+            rows = -(-count // columns)
+            assert rows == -(-count // fit)
+            assert columns == 1 or -(-count // (columns - 1)) > rows  # a column less would need a row more
+    assert Tiles.even(4, 3) == 2
+
+
 def test_a_body_says_that_there_is_more_until_its_end_is_seen() -> None:
     with Driver((800, 600)) as drive:
         body = column(*[Paragraph(words=f"Line {number}") for number in range(30)])

@@ -44,7 +44,7 @@ def board_page(shell: Shell) -> Widget:
 
 
 def _row(shell: Shell) -> ListRow:
-    made = ListRow(icon="boat")
+    made = ListRow()
     made.bind(on_act=lambda touched, *_: open_job(shell, touched.key))
     return made
 

@@ -12,6 +12,7 @@ from coach.formats import day_text
 from coach.language import _
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
 from coach.tablet.widgets.rows import Counter
 from coach.tablet.widgets.text import Paragraph
@@ -29,8 +30,7 @@ def day_page(shell: Shell, ask: str, how: str, typed: str, today: date, near: Se
         take: gets the chosen day, as an ISO date.
     """
     chosen = date.fromisoformat(typed) if typed else today
-    body: list[Widget] = [Paragraph(words=ask, size_name="title", bold=True)]
-    body += [Paragraph(words=how)] if how else []
+    body: list[Widget] = [Paragraph(words=how)] if how else []
     if near:
         tiles = ChoiceTiles(options=[Choice(day.isoformat(), day_text(day)) for day in near], chosen=[typed], least=44)
         tiles.bind(on_choose=lambda _tiles, key: take(key))
@@ -43,7 +43,10 @@ def day_page(shell: Shell, ask: str, how: str, typed: str, today: date, near: Se
     for counter in counters[:2]:
         counter.bind(value=lambda *_: _bound(counters))
     _bound(counters)
-    body += counters
+    together = Tiles(least=86, most=2)  # all three in sight in landscape
+    for counter in counters:
+        together.add_widget(counter)
+    body.append(together)
     return page(shell, ask, "", body, [button(_("Take this day"), lambda: take(_day(counters)), "primary")])
 
 

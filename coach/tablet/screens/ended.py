@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
@@ -9,27 +11,28 @@ from coach.language import _, n_
 from coach.tablet.routes import to
 from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import debts_card, story_picture, title
+from coach.tablet.screens.pictures import photos
 from coach.tablet.screens.pin import confirm
 from coach.tablet.screens.who import is_supervisor
 from coach.tablet.shell import Shell
-from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.field import Field
-from coach.tablet.widgets.photo import PhotoTile
+from coach.tablet.widgets.marked import MarkedLine
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.signature import SignaturePad
 from coach.tablet.widgets.text import Paragraph
 from coach.view.checklist import Checklist, checklist
 from coach.view.signing import acceptance_of
-from coach.view.story import photos_of, time_line
+from coach.view.story import time_line
 from coach.view.walk import WalkView
-from coach.yard.job import Job
 
 STATE_LINES = {
     "closed": "Signed. It waits for the supervisor's review.", "stopped": "Stopped safely. It waits for the supervisor's review.",
     "accepted": "Accepted and countersigned.",
 }
+PICTURE = re.compile(r"^[0-9a-f]{12}…$")  # a picture's name in the record tells a reader nothing; it is shown above
+CLOCK = 18.5  # mm, the column of the times
 FIRST = ("tripped", "heat_refused", "step_excused", "debt_tagged", "stop_asked", "sent_back", "step_reopened")
 
 
@@ -42,6 +45,8 @@ def ended_page(shell: Shell, view: WalkView) -> Widget:
     if is_supervisor(shell):
         body += to("job_flags")(shell)
     body += _news(list_) + debts_card(view.debts) + _signatures(list_)
+    if shown := photos(shell, job):
+        body += [Paragraph(words=_("Photos"), size_name="lead", bold=True), *shown]
     body.append(Paragraph(words=_("Checklist"), size_name="lead", bold=True))
     body += _lines(list_)
     foot: list[Widget] = []
@@ -59,14 +64,14 @@ def _news(list_: Checklist) -> list[Widget]:
         return [CautionPanel(signal="SAFETY", words=_("Nothing out of the ordinary."))]
     card = Card(title=_("Look at this first"))
     for line in lines:
-        card.add_widget(Paragraph(words=f"{line.clock[:5]}  {line.text}"))
+        card.add_widget(MarkedLine(mark=line.clock[:5], words=line.text, wide=CLOCK))
     return [card]
 
 
 def _signatures(list_: Checklist) -> list[Widget]:
     card = Card(title=_("Signatures"))
     for each in list_.signatures:
-        card.add_widget(Paragraph(words=f"{each.name}, {each.role}, {each.at}: {each.meaning}"))
+        card.add_widget(MarkedLine(icon="pen", words=each.meaning, note=f"{each.name}, {each.role}, {each.at}"))
     return [card] if list_.signatures else []
 
 
@@ -80,11 +85,9 @@ def _lines(list_: Checklist) -> list[Widget]:
             stage = line.stage
             card = Card(title=stage)
             found.append(card)
-        mark = {"done": "✓", "excused": "–", "open": "○"}[line.mark]
-        evidence = "; ".join(f"{ask} {answer}" for ask, answer in line.evidence)
-        card.add_widget(Paragraph(words=f"{mark} {line.text}"))
-        if evidence or line.note:
-            card.add_widget(Paragraph(words=evidence or line.note, size_name="note", tone="soft"))
+        icon, tone = {"done": ("tick", "good"), "excused": ("minus", "ink"), "open": ("hollow", "ink")}[line.mark]
+        evidence = "; ".join(f"{ask} {PICTURE.sub('✓', answer)}" for ask, answer in line.evidence)
+        card.add_widget(MarkedLine(icon=icon, mark_tone=tone, words=line.text, note=evidence or line.note))
     return found
 
 
@@ -93,23 +96,15 @@ def story_page(shell: Shell) -> Widget:
     job = shell.job
     assert job is not None
     list_ = checklist(job.rules, job.events, shell.system)
-    body: list[Widget] = [story_picture(time_line(job.rules, job.events)), *_photos(shell, job)]
+    body: list[Widget] = [story_picture(time_line(job.rules, job.events)), *photos(shell, job)]
+    who = ""
     for line in list_.story:
+        if line.by != who:
+            who = line.by
+            body.append(Paragraph(words=who, bold=True))
         tone = "bad" if line.tone == "danger" else "ink"
-        body.append(Paragraph(words=f"{line.clock[:5]}  {line.by}: {line.text}", tone=tone))
+        body.append(MarkedLine(mark=line.clock[:5], words=line.text, tone=tone, mark_tone=tone, wide=CLOCK))
     return page(shell, list_.boat, _("Moments"), body)
-
-
-def _photos(shell: Shell, job: Job) -> list[Widget]:
-    """The pictures that the record names; one that is missing or was changed is said, not shown."""
-    tiles = Tiles(least=60, most=3)
-    lost: list[Widget] = []
-    for hash, caption in photos_of(job.rules, job.events):
-        if shell.desk.photos.fault(hash) is None:
-            tiles.add_widget(PhotoTile(source=str(shell.desk.photos.path(hash)), words=caption, disabled=True))
-        else:
-            lost.append(CautionPanel(signal="NOTICE", words=_("This picture is not on this device."), why=caption))
-    return [*([tiles] if tiles.children else []), *lost]
 
 
 def accept_page(shell: Shell) -> Widget:
@@ -145,7 +140,7 @@ def send_back_page(shell: Shell) -> Widget:
                 stage = step.stage
                 heading = next(each.title for each in job.rules.procedure.stages if each.id == stage)
                 body.append(Paragraph(words=_(heading), size_name="lead", bold=True))
-            row = ListRow(key=step.id, words=_(step.do), note=given.get(step.id, ""), icon="tick" if step.id in given else "back")
+            row = ListRow(key=step.id, words=_(step.do), note=given.get(step.id, ""), icon="tick" if step.id in given else "")
             row.bind(on_act=lambda touched, *_: shell.open(lambda s, id=touched.key: reason_page(s, id)))
             body.append(row)
     words = n_("Send %(count)d step back", "Send %(count)d steps back", len(given)) % {"count": len(given)}

@@ -62,8 +62,8 @@ def _choice_page(shell: Shell, id: str, ask: str, how: str) -> Widget:
     chosen = {True: "yes", False: "no"}.get(now, now) if now is not None else ""
     tiles = ChoiceTiles(options=[Choice(key, label) for key, label in pairs], chosen=[chosen] if chosen else [], gate=True)
     tiles.bind(on_choose=lambda _tiles, key: _sent(shell, id, key, key))
-    body: list[Widget] = [Paragraph(words=ask, size_name="title", bold=True), tiles]
-    body += [Paragraph(words=how)] if how else []
+    body: list[Widget] = [Paragraph(words=ask, size_name="title", bold=True), Paragraph(words=how), tiles] if how else [
+        Paragraph(words=ask, size_name="title", bold=True), tiles]
     return page(shell, job.state.boat, _("Measures"), body, drawing=picture_of(shell, measure.picture))
 
 

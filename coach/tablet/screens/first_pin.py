@@ -30,9 +30,10 @@ class Choosing:
 
     def first(self, shell: Shell) -> Widget:
         """The PIN."""
-        pad = PinPad(label=_("Choose a PIN of at least 4 digits"), enter_words=_("Next"))
+        why = _("With it you sign as yourself. Tell it to nobody.")
+        pad = PinPad(label=_("Choose a PIN of at least 4 digits"), why=why, enter_words=_("Next"))
         pad.bind(on_enter=lambda _pad, pin: self._chosen(pad, pin))
-        return self._page([pad, Paragraph(words=_("With it you sign as yourself. Tell it to nobody."))])
+        return self._page([pad])
 
     def _chosen(self, pad: PinPad, pin: str) -> None:
         pad.trouble = said(weak(self.person, pin))
@@ -66,14 +67,14 @@ class Choosing:
 
     def _ask(self, voucher: Person) -> None:
         def build(shell: Shell) -> Widget:
-            pad = PinPad(label=_("PIN of %(name)s") % {"name": voucher.name}, enter_words=_("Confirm"))
+            words = _("%(name)s confirms that this is %(person)s.") % {"name": voucher.name, "person": name_of(shell, self.person)}
+            pad = PinPad(label=_("PIN of %(name)s") % {"name": voucher.name}, why=words, enter_words=_("Confirm"))
 
             def judge(_pad: PinPad, pin: str) -> None:
                 pad.trouble = self._set(voucher.id, pin)
 
             pad.bind(on_enter=judge)
-            words = _("%(name)s confirms that this is %(person)s.") % {"name": voucher.name, "person": name_of(shell, self.person)}
-            return self._page([Paragraph(words=words, size_name="lead", bold=True), pad])
+            return self._page([pad])
 
         self.shell.open(build)
 

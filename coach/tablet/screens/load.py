@@ -10,6 +10,7 @@ from coach.tablet.screens.frame import page
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.marked import MarkedLine
 from coach.tablet.widgets.text import Paragraph
 from coach.view.load import LoadView, day_load
 from coach.view.texts import problem_text
@@ -30,7 +31,7 @@ def _stages(view: LoadView) -> list[Widget]:
     for title, items in view.stages:
         card = Card(title=title)
         for item in items:
-            card.add_widget(Paragraph(words=f"☐ {item}"))
+            card.add_widget(MarkedLine(mark="☐", words=item))
         found.append(card)
     if view.waiting:
         found.append(Paragraph(words=_("Not measured far enough: %(boats)s") % {"boats": ", ".join(view.waiting)}))

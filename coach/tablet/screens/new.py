@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from kivy.uix.widget import Widget
 
 from coach.core.problems import CoachError, Problem
@@ -16,6 +18,9 @@ from coach.tablet.widgets.field import Field
 from coach.tablet.widgets.text import Paragraph
 from coach.view.texts import problem_text, reason_text
 
+# What most boats ask for, the most common first (common practice, no source).
+COVERS = ("power-boat-trailer", "power-boat-stands", "pontoon-boat", "sailing-boat-mast-down", "sailing-boat-mast-up", "personal-watercraft")
+
 
 @route
 def new_page(shell: Shell) -> Widget:
@@ -24,7 +29,7 @@ def new_page(shell: Shell) -> Widget:
     name = Field(label=_("Name of the boat"), hint=_("As on the hull"), text=draft.get("boat", ""), longest=60)
     name.bind(text=lambda _field, text: draft.__setitem__("boat", text))
     found = shell.desk.procedures()
-    options = [Choice(id, _(title)) for id, title in found if not isinstance(title, Problem)]
+    options = [Choice(id, _(title)) for id, title in _usual_first(shell, found) if not isinstance(title, Problem)]
     kinds = ChoiceTiles(options=options, chosen=[draft["procedure"]] if "procedure" in draft else [], least=70)
     kinds.bind(on_choose=lambda _tiles, key: draft.__setitem__("procedure", key))
     body: list[Widget] = [name, Paragraph(words=_("What is to be done?"), bold=True), kinds]
@@ -43,6 +48,13 @@ def new_page(shell: Shell) -> Widget:
 def nothing_chosen() -> Problem:
     """A job of no procedure."""
     return Problem("C120", "nothing is chosen", "the steps depend on it", "choose what is to be done")
+
+
+def _usual_first(shell: Shell, found: list[tuple[str, str | Problem]]) -> list[tuple[str, str | Problem]]:
+    """What this tablet has done most often comes first, then covers, then the rest."""
+    done = Counter(row.procedure for row in shell.desk.board())
+    place = {id: number for number, id in enumerate(COVERS)}
+    return sorted(found, key=lambda each: (-done[each[0]], place.get(each[0], len(place))))
 
 
 def _begin(shell: Shell, practice: bool) -> None:

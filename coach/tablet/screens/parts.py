@@ -14,6 +14,7 @@ from coach.tablet.theme import theme
 from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.marked import MarkedLine
 from coach.tablet.widgets.number import NumberTile
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.progress import ProgressByStage, StageLine
@@ -41,8 +42,8 @@ def pick(shell: Shell, key: str) -> None:
 
 
 def title(view: WalkView) -> str:
-    """The boat, and the word practice where it is."""
-    return f"{_('PRACTICE')} · {view.boat}" if view.practice else view.boat
+    """The boat; that it is practice stands in the banner over every page."""
+    return view.boat
 
 
 def under(view: WalkView) -> str:
@@ -115,7 +116,8 @@ def debts_card(debts: Sequence[DebtLine]) -> list[Widget]:
     for debt in debts:
         minutes = "" if debt.minutes < 0 else " " + _("(%(minutes)d minutes to go)") % {"minutes": debt.minutes}
         amount = f"{debt.amount} × " if debt.amount > 1 else ""
-        card.add_widget(Paragraph(words=f"{amount}{debt.name}{minutes}: {debt.undo}"))
+        card.add_widget(Paragraph(words=f"{amount}{debt.name}{minutes}", bold=True))
+        card.add_widget(MarkedLine(icon="next", words=debt.undo))
     return [card]
 
 

@@ -84,7 +84,7 @@ def files_page(shell: Shell, item: str, draft: dict[str, Any], folder: Path) -> 
         body.append(Paragraph(words=_("No pictures here."), size_name="lead"))
     if folder.parent != folder:
         body.append(_row(_("The folder above"), folder.parent.name, "up", lambda: go(folder.parent)))
-    body += [_row(each.name, "", "next", lambda each=each: go(each)) for each in folders[:MOST]]
+    body += [_row(each.name, "", "", lambda each=each: go(each)) for each in folders[:MOST]]
     return page(shell, _("Choose the photo"), folder.name, body)
 
 

@@ -19,7 +19,6 @@ from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.dialog import Dialog
 from coach.tablet.widgets.pinpad import PinPad
-from coach.tablet.widgets.text import Paragraph
 from coach.view.texts import reason_text
 
 Then = Callable[[], object]
@@ -52,9 +51,14 @@ def name_of(shell: Shell, person: str) -> str:
     return found.name if found else person
 
 
-def pad_for(shell: Shell, person: str, then: Then, label: str = "", enter: str = "") -> PinPad:
-    """A pad that goes on once this person's PIN is right."""
-    pad = PinPad(label=label or _("PIN of %(name)s") % {"name": name_of(shell, person)}, enter_words=enter)
+def whose(shell: Shell, person: str) -> str:
+    """Whose PIN is asked."""
+    return _("PIN of %(name)s") % {"name": name_of(shell, person)}
+
+
+def pad_for(shell: Shell, person: str, then: Then, why: str = "", enter: str = "", on_sheet: bool = False) -> PinPad:
+    """A pad that goes on once this person's PIN is right. why: a sentence over it; on_sheet: a title says whose it is."""
+    pad = PinPad(label="" if on_sheet else whose(shell, person), why=why, enter_words=enter, close=on_sheet)
 
     def judge(_pad: PinPad, pin: str) -> None:
         pad.trouble = tried(shell, person, pin)
@@ -115,34 +119,35 @@ def confirm(shell: Shell, person: str, why: str, then: Then) -> None:
     if not has:
         choose(shell, person, then)
         return
-    sheet = Dialog(title=name_of(shell, person), words=why)
+    sheet = Dialog(title=whose(shell, person))
 
     def go_on() -> None:
         sheet.answer("ok")
         then()
 
-    sheet.put(pad_for(shell, person, go_on))
+    sheet.put(pad_for(shell, person, go_on, why=why, on_sheet=True))
     shell.ask(sheet, ("", _("Leave it")))
 
 
 @route
 def lock_page(shell: Shell) -> Widget:
     """The tablet was left: its person goes on by PIN, or another comes."""
-    pad = pad_for(shell, shell.person, lambda: _unlock(shell), enter=_("Unlock"))
-    body = [Paragraph(words=_("The tablet was left and has locked itself."), size_name="title", bold=True), pad]
-    return page(shell, _("Locked"), name_of(shell, shell.person), body, [button(_("Somebody else"), lambda: leave(shell), icon="person")], back=False)
+    why = _("The tablet was left and has locked itself.")
+    pad = pad_for(shell, shell.person, lambda: _unlock(shell), why=why, enter=_("Unlock"))
+    return page(shell, _("Locked"), name_of(shell, shell.person), [pad], [button(_("Somebody else"), lambda: leave(shell), icon="person")], back=False)
 
 
 @route
 def unlock_sheet(shell: Shell) -> None:
     """While a flame may burn the page stays: the PIN is asked over it, and the flame can be put out from here too."""
-    sheet = Dialog(title=_("The tablet is locked"), words=_("Show who you are, then do it again."))
+    sheet = Dialog(title=whose(shell, shell.person))
 
     def go_on() -> None:
         sheet.answer("ok")
         _unlock(shell)
 
-    sheet.put(pad_for(shell, shell.person, go_on, enter=_("Unlock")))
+    why = f"{_('The tablet is locked')}. {_('Show who you are, then do it again.')}"
+    sheet.put(pad_for(shell, shell.person, go_on, why=why, enter=_("Unlock"), on_sheet=True))
     answers = [("", _("Leave it"))]
     job = shell.job
     if job is not None and (job.state.flame or (job.state.trip is not None and not job.state.trip.out)):

@@ -39,13 +39,11 @@ def practice_page(shell: Shell) -> Widget:
     shell.job = None
     drills = {drill.id: drill for drill in shipped_drills()}
     lines = drill_lines(list(drills.values()), shell.desk.book.runs(shell.person))
-    body: list[Widget] = [Paragraph(words=practice_mark(), size_name="lead")]
-    body += [_row(shell, line, drills[line.id]) for line in lines]
+    body: list[Widget] = [_row(shell, line, drills[line.id]) for line in lines]
     foot = [button(_("Questions"), lambda: shell.open(questions_page), icon="question")]
     if may_see_the_crew(shell):
         foot.append(button(_("Crew"), lambda: shell.open(crew_page), icon="person"))
-    title = _("PRACTICE · %(title)s") % {"title": _("Drills")}
-    return page(shell, title, shell.desk.policy.people[shell.person].name, body, foot)
+    return page(shell, _("Drills"), practice_mark(), body, foot)
 
 
 def _row(shell: Shell, line: DrillLine, drill: Drill) -> ListRow:
@@ -63,19 +61,19 @@ def drill_page(shell: Shell, drill: Drill) -> Widget:
     told = briefing(drill, shell.desk.rules(ready.rules.procedure).proven)
     card = Card(title=f"{told.boat} · {told.when} · {told.role}")
     card.add_widget(Paragraph(words=told.about, size_name="lead"))
-    body: list[Widget] = [card, Paragraph(words=_("It shows: %(skills)s") % {"skills": told.skills})]
+    body: list[Widget] = [Paragraph(words=told.title, size_name="title", bold=True), card]
     hints = Card(title=_("How it goes"))
     for line in (
         _("Look before you state anything: the button 'At the boat' shows what may be looked at and done."),
         _("What you notice stands in the banner. Time passes as on a real day, and each step takes its minutes."),
-        _("The kernel is the real one. The boat, the people and the weather are not."),
+        _("The rules are those of real work. The boat, the people and the weather are not."),
     ):
         hints.add_widget(Paragraph(words=line))
     body.append(hints)
     if told.unproven:
         body.append(CautionPanel(signal="NOTICE", words=told.unproven))
     begin = button(_("Begin the drill"), lambda: begin_drill(shell, ready), "primary", icon="next")
-    return page(shell, _("PRACTICE · %(title)s") % {"title": told.title}, told.skills, body, [begin])
+    return page(shell, _("PRACTICE"), _("It shows: %(skills)s") % {"skills": told.skills}, body, [begin])
 
 
 def begin_drill(shell: Shell, ready: Prepared) -> None:

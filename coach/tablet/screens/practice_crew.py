@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kivy.uix.anchorlayout import AnchorLayout
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
@@ -21,12 +22,13 @@ from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
 from coach.tablet.widgets.card import Card, Rule
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.marked import MarkedLine
 from coach.tablet.widgets.picture import PictureView
-from coach.tablet.widgets.rows import ListRow
+from coach.tablet.widgets.rows import Badge, ListRow
 from coach.tablet.widgets.text import Paragraph
 from coach.view.practice_crew import MARKS, CrewView, PersonLine, crew_view, mark_words
 from coach.view.practice_result import RunLine, run_lines
-from coach.yard.skills import NAMES, SKILLS
+from coach.yard.skills import CURRENT, NAMES, NEVER, SKILLS
 
 PLOT = 76  # mm, the height of the plot
 COLUMN = 11  # mm, the width of a person's column; three letters fit
@@ -51,28 +53,41 @@ def crew_page(shell: Shell) -> Widget:
 
 
 def _table(view: CrewView) -> Card:
-    """A line a skill, a column a person; a mark is in brackets where a role of theirs needs the skill."""
+    """A line a skill, a column a person; a mark stands in a field of its own where a role of theirs needs the skill."""
     card = Card(title=_("Skills"))
-    card.add_widget(_line("", [person.initials for person in view.people], bold=True))
+    card.add_widget(_line("", [Paragraph(words=person.initials, bold=True, halign="center") for person in view.people]))
     for place, head in enumerate(view.heads):
         cells = [person.cells[place] for person in view.people]
         card.add_widget(Rule())
-        card.add_widget(_line(head, [f"({MARKS[cell.state]})" if cell.needed else MARKS[cell.state] for cell in cells]))
-    words = f"{mark_words()}   (…) {_('needed')}"
-    card.add_widget(Paragraph(words=words, size_name="note", tone="soft"))
+        card.add_widget(_line(head, [_mark(cell.state, cell.needed) for cell in cells]))
+    card.add_widget(Paragraph(words=mark_words(), size_name="note", tone="soft"))
+    legend = BoxLayout(size_hint_y=None, height=8 * theme.mm, spacing=2 * theme.mm)
+    legend.add_widget(_mark(NEVER, True))
+    legend.add_widget(Paragraph(words=_("needed"), size_name="note", tone="soft", pos_hint={"center_y": 0.5}))
+    card.add_widget(legend)
     return card
 
 
-def _line(head: str, cells: Sequence[str], bold: bool = False) -> BoxLayout:
+def _mark(state: str, needed: bool) -> Widget:
+    """A mark; needed ones stand in a field, green where the skill is current and yellow where it is not."""
+    if needed:
+        return Badge(words=MARKS[state], role="safe" if state == CURRENT else "caution")
+    return Paragraph(words=MARKS[state], halign="center", tone="soft")
+
+
+def _line(head: str, cells: Sequence[Widget]) -> BoxLayout:
     line = BoxLayout(size_hint_y=None, spacing=theme.gap)
     name = Paragraph(words=head, pos_hint={"center_y": 0.5})
     line.add_widget(name)
-    for words in cells:
-        cell = Paragraph(words=words, bold=bold, halign="center", pos_hint={"center_y": 0.5})
-        cell.size_hint_x, cell.width = None, COLUMN * theme.mm
-        line.add_widget(cell)
-        cell.bind(height=lambda *_args: _fit(line))
+    for cell in cells:
+        place = AnchorLayout(size_hint=(None, None), width=COLUMN * theme.mm, pos_hint={"center_y": 0.5})
+        cell.bind(height=place.setter("height"))
+        place.height = cell.height
+        place.add_widget(cell)
+        line.add_widget(place)
+        place.bind(height=lambda *_args: _fit(line))
     name.bind(height=lambda *_args: _fit(line))
+    _fit(line)
     return line
 
 
@@ -98,8 +113,7 @@ def person_page(shell: Shell, person: PersonLine) -> Widget:
     for skill, cell in zip(SKILLS, person.cells, strict=True):
         kept = _("%(kept)d %% left") % {"kept": cell.kept} if cell.detail else ""
         note = " · ".join(text for text in (cell.word, _("needed") if cell.needed else "", cell.detail, kept) if text)
-        card.add_widget(Paragraph(words=f"{MARKS[cell.state]} {_(NAMES[skill])}", bold=True))
-        card.add_widget(Paragraph(words=note, size_name="note", tone="soft"))
+        card.add_widget(MarkedLine(mark=MARKS[cell.state], words=_(NAMES[skill]), bold=True, note=note))
     body: list[Widget] = [card, Paragraph(words=_("Drills of this season"), bold=True)]
     lines = run_lines((row, judgement(row)) for row in rows.values())
     body += [_run(shell, line, person.name) for line in lines] or [Paragraph(words=_("No drill this season."))]

@@ -242,7 +242,7 @@ class FlamePage(PageBox):
         self.view = FilmView(run)
         self.words = Paragraph(words=self._words(run), size_name="note")
         self.counts = Paragraph(words=self._counts(run), size_name="note", bold=True)
-        both = Pair(share=0.38, upright=0.42)
+        both = Pair(share=0.42, upright=0.54)
         both.add_widget(self._words_beside(shell, run))
         around = BoxLayout(padding=(theme.gap, theme.gap, theme.pad, theme.gap))
         around.add_widget(self.view)
@@ -260,15 +260,13 @@ class FlamePage(PageBox):
     def _words_beside(self, shell: Shell, run: Run) -> ScrollBody:
         """The step and how things stand, the hand's distance, the emergency cards."""
         step = run.rules.steps[run.job.state.flame]
-        title = BoxLayout(size_hint_y=None, spacing=theme.gap)
-        title.bind(minimum_height=title.setter("height"))
-        title.add_widget(Paragraph(words=_(step.do), bold=True, pos_hint={"center_y": 0.5}))
-        cards = IconButton(icon="alert", words=_("Emergency"), pos_hint={"center_y": 0.5})
+        title = Paragraph(words=_(step.do), bold=True)
+        cards = IconButton(icon="alert", words=_("Emergency"), framed=True)
         cards.bind(on_act=lambda *_args: shell.open(to("emergency_page"), under_lock=True))
-        title.add_widget(cards)
         hand = BoxLayout(size_hint_y=None, height=theme.touch, spacing=theme.gap)
         hand.add_widget(button(_("Closer"), lambda: self._move(-STEP)))
         hand.add_widget(button(_("Further"), lambda: self._move(STEP)))
+        hand.add_widget(cards)
         hint = Paragraph(words=_("The finger is the flame. Keep it moving."), size_name="note", tone="soft")
         body = ScrollBody()
         for widget in (title, self.counts, hand, self.words, hint):

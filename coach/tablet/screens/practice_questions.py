@@ -16,8 +16,9 @@ from coach.practice.questions import Question, after, due, quality
 from coach.practice.schedule import AGAIN
 from coach.tablet.screens.frame import button, page
 from coach.tablet.shell import Shell
-from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
+from coach.tablet.widgets.marked import MarkedLine
 from coach.tablet.widgets.text import Paragraph
 from coach.yard.skills import SKILLS
 
@@ -96,13 +97,18 @@ def _answer(shell: Shell, session: Session, question: Question, is_sure: bool) -
         )
     if not is_right or (not again and graded < AGAIN):
         session.waiting.append(question)
-    session.chosen = ""
-    shell.swap(lambda shell: _told(shell, session, question, is_right))
+    given, session.chosen = question.choices[int(session.chosen)], ""
+    shell.swap(lambda shell: _told(shell, session, question, given))
 
 
-def _told(shell: Shell, session: Session, question: Question, is_right: bool) -> Widget:
-    """Right or not, and the procedure's own text."""
-    words = _("Right.") if is_right else _("Not so. This is right:")
-    body = [CautionPanel(signal="SAFETY" if is_right else "NOTICE", words=words, why=_(question.choices[0]))]
+def _told(shell: Shell, session: Session, question: Question, given: str) -> Widget:
+    """Right or not: what was asked, what was answered, and the procedure's own text, the largest."""
+    is_right = given == question.choices[0]
+    body: list[Widget] = [Paragraph(words=_(question.ask) % {"do": _(question.do)}, bold=True)]
+    if not is_right:
+        body.append(MarkedLine(icon="cross", mark_tone="bad", words=_(given)))
+    card = Card(title=_("Right.") if is_right else _("Not so. This is right:"))
+    card.add_widget(Paragraph(words=_(question.choices[0]), size_name="lead", bold=True))
+    body.append(card)
     on = button(_("Go on"), lambda: shell.swap(lambda shell: _question(shell, session)), "primary", icon="next")
-    return page(shell, questions_title(), _(question.do), body, [on])
+    return page(shell, questions_title(), "", body, [on])

@@ -11,6 +11,7 @@ from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.marked import MarkedLine
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.text import Paragraph
 from coach.view.practice_result import FindingLine, result_view, time_line
@@ -28,16 +29,19 @@ def result_page(shell: Shell, done: Assessment, name: str) -> Widget:
     view = result_view(done, name)
     words = _("%(verdict)s. %(score)d of 100.") % {"verdict": view.verdict, "score": view.score}
     line = PictureView(drawing=time_line(done), size_hint_y=None, height=PICTURE * theme.mm)
-    body: list[Widget] = [CautionPanel(signal="SAFETY" if view.passed else "NOTICE", words=words, why=view.note), line]
+    body: list[Widget] = [
+        Paragraph(words=view.title, size_name="lead", bold=True),
+        CautionPanel(signal="SAFETY" if view.passed else "NOTICE", words=words, why=view.note),
+        line,
+    ]
     body += [_finding(line) for line in view.findings]
     if view.met:
         card = Card(title=_("What was good"))
         for at, says in view.met:
-            card.add_widget(Paragraph(words=f"✓ {at}  {says}"))
+            card.add_widget(MarkedLine(icon="tick", mark_tone="good", words=says, note=at))
         body.append(card)
-    title = _("PRACTICE · %(title)s") % {"title": view.title}
     foot = [button(_("Go on"), shell.back, "primary", icon="next")]
-    return page(shell, title, f"{view.trainee} · {view.when}", body, foot)
+    return page(shell, _("PRACTICE"), f"{view.trainee} · {view.when}", body, foot)
 
 
 def _finding(line: FindingLine) -> Card:

@@ -4,6 +4,7 @@ Rules kept here:
  1. Every page of a drill stands under the banner; there is no way to show one without it.
  2. The pages are those of a real job; only the flame's is another, where the finger is the flame.
  3. Its desk has the drill's clock and policy, no ledger and no key: whatever asks for one is refused.
+ 4. Sound, flash and voice are the app's own, with the same switches, for as long as the drill is on the screen.
 Knows nothing of: how a run is judged.
 """
 
@@ -30,7 +31,7 @@ from coach.tablet.widgets.dialog import Dialog
 from coach.view.practice import clock_text
 from coach.yard.desk import Desk
 
-BUTTON = 46  # mm, the banner's button
+BUTTON = 62  # mm, the banner's button
 
 
 class NoLedger:
@@ -63,9 +64,10 @@ class PracticeShell(Shell):
         desk = outer.desk
         none: Any = NoLedger()
         inner = Desk(desk.folder / "practice", run.clock, run.rules.policy, none, none, lambda procedure: True)
-        super().__init__(inner, current())
+        super().__init__(inner, current(), outer.alarm)
         self.run = run
         self.system = outer.system
+        self.wishes = outer.wishes
         self.job = run.job
         self.presence.enter(run.trainee, run.clock())
         self.root = PracticeRoot(self)
@@ -117,6 +119,8 @@ class PracticeShell(Shell):
     def _end(self) -> None:
         finish, self._finish = self._finish, lambda: None
         self._close_dialogs()
+        if self.alarm is not None:
+            self.alarm.follow((), ())
         self.root.clear_widgets()
         finish()
 

@@ -32,25 +32,25 @@ def site_page(shell: Shell, run: Run) -> Widget:
             card.add_widget(Paragraph(words=line))
         body.append(card)
     body.append(Paragraph(words=_("Look"), size_name="lead", bold=True))
-    body.append(_rows(view.looks, "info", lambda id: tell_found(shell, run.look(id))))
+    body.append(_rows(view.looks, lambda id: tell_found(shell, run.look(id))))
     body.append(Paragraph(words=_("Do"), size_name="lead", bold=True))
     if not view.deeds:
         body.append(Paragraph(words=_("Nothing beside the steps of the procedure.")))
-    body.append(_rows(view.deeds, "hand", lambda id: tell_found(shell, _(run.deed(id)))))
+    body.append(_rows(view.deeds, lambda id: tell_found(shell, _(run.deed(id)))))
     foot = [_waiting(shell, run, minutes) for minutes in WAITS]
     return page(shell, _("At the boat"), view.clock, body, foot)
 
 
 def _waiting(shell: Shell, run: Run, minutes: int) -> BigButton:
     words = n_("Wait %(count)d minute", "Wait %(count)d minutes", minutes) % {"count": minutes}
-    return button(words, lambda: _wait(shell, run, minutes), icon="clock")
+    return button(words, lambda: _wait(shell, run, minutes))
 
 
-def _rows(choices: Sequence[Choice], icon: str, act: Callable[[str], None]) -> Tiles:
+def _rows(choices: Sequence[Choice], act: Callable[[str], None]) -> Tiles:
     """A row for each choice, two beside one another where there is room."""
     tiles = Tiles(least=ROW, most=2)
     for choice in choices:
-        row = ListRow(key=choice.id, words=choice.words, note=choice.minutes, icon=icon)
+        row = ListRow(key=choice.id, words=choice.words, badge=choice.minutes, badge_icon="clock")
         row.bind(on_act=lambda touched, *_args: act(touched.key))
         tiles.add_widget(row)
     return tiles

@@ -115,7 +115,7 @@ def _open_rating(shell: Shell, field: FormField, typed: Typed) -> None:
         tiles = ChoiceTiles(options=[Choice(each, each) for each in RATINGS], chosen=[typed.get(field.id, "")], least=50)
         tiles.bind(on_choose=lambda _tiles, key: _take(shell, field, typed, key))
         other = Field(label=_("Another rating, as on the label"), text="" if typed.get(field.id) in RATINGS else typed.get(field.id, ""), longest=40)
-        body = [Paragraph(words=field.ask, size_name="title", bold=True), tiles, other]
+        body = [tiles, other]
         return page(shell, field.ask, "", body, [button(_("Take what I typed"), lambda: _take(shell, field, typed, other.text), "primary")])
 
     shell.open(build)

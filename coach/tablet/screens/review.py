@@ -23,11 +23,14 @@ from coach.tablet.theme import theme
 from coach.tablet.widgets.body import Tiles
 from coach.tablet.widgets.card import Card
 from coach.tablet.widgets.caution import CautionPanel
+from coach.tablet.widgets.choices import Choice, ChoiceTiles
+from coach.tablet.widgets.marked import MarkedLine
+from coach.tablet.widgets.number import NumberTile
 from coach.tablet.widgets.picture import PictureView
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
 from coach.view.review import STATE_WORDS, FlagLine, JobLine, board_view, job_line
-from coach.view.season import Figure, season_view
+from coach.view.season import Figure, SeasonView, season_view
 from coach.view.story import time_line
 from coach.view.texts import problem_text
 from coach.yard.review import BOARD_ORDER, Board, Filters, Line, people_of
@@ -138,12 +141,10 @@ def _choose_page(shell: Shell, filters: Filters, key: str, title: str, choices: 
         shell.back_to(shell.depth - 1)
         shell.swap(lambda s: _page(s, replace(filters, **{key: value})))
 
-    body: list[Widget] = []
-    for value, words in (("", _("All")), *choices):
-        row = ListRow(key=value, words=words, icon="tick" if value == getattr(filters, key) else "")
-        row.bind(on_act=lambda touched, *_: choose(touched.key))
-        body.append(row)
-    return page(shell, title, _("Review"), body)
+    options = [Choice(value, words) for value, words in (("", _("All")), *choices)]
+    tiles = ChoiceTiles(options=options, chosen=[getattr(filters, key)], least=84, most=2)
+    tiles.bind(on_choose=lambda _tiles, value: choose(value))
+    return page(shell, title, _("Review"), [tiles])
 
 
 # -- one boat, and the season ------------------------------------------------------------------------------------------
@@ -168,7 +169,7 @@ def flag_cards(flags: tuple[FlagLine, ...]) -> list[Widget]:
         card = Card(title=flag.head)
         card.add_widget(Paragraph(words=flag.why, bold=True, tone="bad" if flag.tone == "danger" else "ink"))
         for moment in flag.moments:
-            card.add_widget(Paragraph(words=f"{moment.at}  {moment.text}", size_name="note", tone="soft"))
+            card.add_widget(MarkedLine(icon="clock", mark_tone="soft", words=moment.text, note=moment.at))
         if flag.more:
             card.add_widget(
                 Paragraph(words=_("and %(count)d more") % {"count": flag.more}, size_name="note", tone="soft")
@@ -195,7 +196,7 @@ def season_page(shell: Shell, filters: Filters) -> Widget:
     zone = zone_of(shell.desk.policy)
     span = week_span(filters.week, zone) or season_span(shell.desk.now().wall, zone)
     view = season_view(season(shell.desk.reviewer.shelf, *span, filters), zone)
-    body: list[Widget] = [Paragraph(words=view.told, size_name="lead", bold=True)]
+    body: list[Widget] = [_counts(view)]
     for figure in view.figures:
         if figure.plot is not None:
             body += _figure(figure)
@@ -209,9 +210,17 @@ def season_page(shell: Shell, filters: Filters) -> Widget:
     return page(shell, _("The season"), view.span, body)
 
 
+def _counts(view: SeasonView) -> Widget:
+    """The season's three counts, large."""
+    tiles = Tiles(least=36, most=3)
+    for label, count in ((_("Boats"), view.boats), (_("Flame lit"), view.flames), (_("Flame refused"), view.refusals)):
+        tiles.add_widget(NumberTile(label=label, value=str(count)))
+    return tiles
+
+
 def _figure(figure: Figure) -> list[Widget]:
     card = Card(title=figure.title)
     card.add_widget(PictureView(drawing=figure.plot, size_hint_y=None, height=(AROUND + BAR * figure.shown) * theme.mm))
     for place, (name, count) in enumerate(figure.rows, 1):
-        card.add_widget(Paragraph(words=f"{place}  {name}: {count}"))
+        card.add_widget(MarkedLine(mark=str(place), words=name, note=f"{count} ×"))
     return [card]

@@ -7,7 +7,7 @@ from kivy.uix.widget import Widget
 from coach.core import actions as act
 from coach.language import _
 from coach.tablet.screens.frame import button, page
-from coach.tablet.screens.parts import pick, picks, stages, title
+from coach.tablet.screens.parts import pick, picks, title
 from coach.tablet.screens.pin import confirm
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.reasons import ReasonLine, ReasonList
@@ -26,7 +26,7 @@ def sign_page(shell: Shell, view: WalkView) -> Widget:
     else:
         assert shell.job is not None
         body, foot = signing(shell, meaning_of(shell.job.rules.procedure))
-        body = [Paragraph(words=_("Every step is done"), size_name="title", bold=True), *body, stages(view)]
+        body = [Paragraph(words=_("Every step is done"), size_name="title", bold=True), *body]
     return page(shell, title(view), _("Sign"), body, foot, picks=picks(), pick=lambda key: pick(shell, key))
 
 

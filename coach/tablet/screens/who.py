@@ -7,7 +7,7 @@ from kivy.uix.widget import Widget
 from coach.core.policy import SUPERVISOR
 from coach.language import LANGUAGES, _, current, review_note
 from coach.tablet.routes import route, to
-from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.frame import page
 from coach.tablet.shell import Shell
 from coach.tablet.theme import theme
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
@@ -35,8 +35,8 @@ def who_page(shell: Shell) -> Widget:
     body: list[Widget] = [*_flames(shell), Paragraph(words=_("Who is at the tablet?"), size_name="title", bold=True)]
     body += [tiles] if crew else [_no_crew(shell)]
     body += [Paragraph(words=_("Language"), bold=True), languages, Paragraph(words=review_note(), size_name="note", tone="soft")]
-    light = button(_("Dark screen") if not theme.dark else _("Day screen"), lambda: _turn(shell))
-    return page(shell, _("Cover coach"), policy.yard or _("No yard is set up yet"), body, [light], back=False)
+    light = ("light", "sun", _("Day screen")) if theme.dark else ("light", "moon", _("Dark screen"))
+    return page(shell, _("Cover coach"), policy.yard or _("No yard is set up yet"), body, back=False, picks=[light], pick=lambda _key: _turn(shell))
 
 
 def _no_crew(shell: Shell) -> Widget:

@@ -28,10 +28,15 @@ def words_page(shell: Shell) -> Widget:
         return page(shell, _("Words of the trade"), "", [CautionPanel(signal="NOTICE", words=what, why=why)])
     body: list[Widget] = []
     for word in words:
-        row = ListRow(key=word.id, words=_(word.name), icon="question")
+        row = ListRow(key=word.id, words=_(word.name), note=_first(_(word.means)))
         row.bind(on_act=lambda _row, word=word: shell.open(lambda s: word_page(s, word)))
         body.append(row)
     return page(shell, _("Words of the trade"), "", body)
+
+
+def _first(means: str) -> str:
+    """The first sentence: enough to know whether this is the word that is looked for."""
+    return means.partition(". ")[0].rstrip(".") + "."
 
 
 def word_page(shell: Shell, word: TradeWord) -> Widget:

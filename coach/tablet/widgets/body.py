@@ -179,8 +179,15 @@ class Foot(BoxLayout):
 class Tiles(GridLayout):
     """A grid of tiles, as many to a row as `least` millimetres each allow; `most` bounds the columns.
 
+    Where they fill several rows, the rows are filled evenly: four tiles are two and two, not three and one.
     Tiles that give `size_hint_min_y` instead of a height are all as high as the highest of their row.
     """
 
     least = NumericProperty(50)
     most = NumericProperty(4)
+
+    @staticmethod
+    def even(count: int, fit: int) -> int:
+        """Columns for so many tiles where at most `fit` stand side by side: no more rows than are needed."""
+        rows = -(-max(1, count) // max(1, fit))
+        return -(-max(1, count) // rows)

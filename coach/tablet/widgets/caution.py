@@ -30,3 +30,8 @@ class CautionPanel(BoxLayout):
     role = StringProperty("caution")
     english = StringProperty("")
     signal_words = StringProperty("")
+
+    @staticmethod
+    def sentences(*texts: str) -> str:
+        """These texts after one another, each ended as a sentence."""
+        return " ".join(each if each[-1] in ".!?:" else f"{each}." for each in texts if each)

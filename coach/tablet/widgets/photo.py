@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kivy.properties import BooleanProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
@@ -15,12 +15,13 @@ load(__file__)
 
 class PhotoTile(Framed, ButtonBehavior, BoxLayout):
     """A photo. Events: `on_take` when it is tapped. `source` the path of its file ('' for none yet), `words` what it
-    shows, `note` where and when."""
+    shows, `note` where and when, `high` the picture's height in millimetres."""
 
     source = StringProperty("")
     words = StringProperty("")
     note = StringProperty("")
     taken = BooleanProperty(False)
+    high = NumericProperty(40)
 
     __events__ = ("on_take",)
 

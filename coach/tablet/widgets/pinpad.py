@@ -7,7 +7,7 @@ Rules kept here:
 
 from __future__ import annotations
 
-from kivy.properties import NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
@@ -24,10 +24,14 @@ LONGEST = 12
 class PinPad(BoxLayout):
     """The pad. Events: `on_enter(pin)` with the big key, which opens from `least` digits on.
 
-    `label` what is asked, `trouble` what is wrong, `enter_words` the big key's words, `count` how many digits are in.
+    `label` what is asked, `why` a sentence over it, `trouble` what is wrong, `enter_words` the big key's words, `count` how
+    many digits are in. In landscape the keys stand beside the field, in portrait under it and larger;
+    `close` keeps them small, on a sheet over a page.
     """
 
     label = StringProperty("")
+    why = StringProperty("")
+    close = BooleanProperty(False)
     trouble = StringProperty("")
     enter_words = StringProperty("")
     least = NumericProperty(4)
@@ -43,11 +47,19 @@ class PinPad(BoxLayout):
         """The big key was tapped."""
 
     def on_kv_post(self, base_widget: Widget) -> None:
+        self.fbind("orientation", self._place_enter)
+        self._place_enter()
         for name in [*"".join(ROWS), "clear", "0", "erase"]:
             key = Key(types=name, words={"clear": "C"}.get(name, name), icon="erase" if name == "erase" else "",
                       quiet=not name.isdigit())
             key.bind(on_release=lambda touched: self.press(touched.types))
             self.ids.pad.add_widget(key)
+
+    def _place_enter(self, *_: object) -> None:
+        """The big key stands under the field where the keys are beside it, else under the keys."""
+        key = self.ids.enter
+        key.parent.remove_widget(key)
+        (self if self.orientation == "vertical" else self.ids.left).add_widget(key)
 
     def press(self, key: str) -> None:
         """One key: a digit, erase or clear."""

@@ -94,6 +94,7 @@ class SignaturePad(BoxLayout):
     who = StringProperty("")
     meaning = StringProperty("")
     empty = BooleanProperty(True)
+    beside = BooleanProperty(False)  # name and key beside the field, where it is wide: all of it stays in sight
 
     __events__ = ("on_signed",)
 

@@ -3,10 +3,12 @@
 Rules kept here:
  1. A text is given as `words`, plain; markup and symbol runs are made here.
  2. A paragraph is as high as its text at the width that it has; a fitted value is as large as its width allows.
+ 3. The lines of a heading are about equally long; no last word stands alone.
 """
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from kivy.core.text import Label as CoreLabel
@@ -15,8 +17,13 @@ from kivy.uix.label import Label
 
 from coach.tablet.fonts import SYMBOLS, TEXT, marked, runs
 from coach.tablet.kv import load
+from coach.tablet.widgets.wrap import even_width
 
 load(__file__)
+
+
+HEADINGS = ("lead", "title")
+SHORT = re.compile(r"(?<!\S)(\w) (?=\S)")
 
 
 class Paragraph(Label):
@@ -34,13 +41,28 @@ class Paragraph(Label):
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        for name in ("words", "font_size", "bold"):
+        for name in ("words", "font_size", "bold", "size_name"):
             self.fbind(name, self._set)
         self._set()
 
     def _set(self, *_: object) -> None:
-        self.text = marked(self.words)
+        self.text = marked(self._kept())
         self.natural = natural_width(self.words, self.font_size, self.bold)
+
+    def _kept(self) -> str:
+        """The words, and in a heading no line ends in a word of one letter."""
+        return SHORT.sub("\\1\u00a0", self.words) if self.size_name in HEADINGS else self.words
+
+    def spare(self, width: float, natural: float, size_name: str, size: float) -> tuple[float, float, float, float]:
+        """The padding that makes the lines of a heading equally long; none for other texts."""
+        if size_name not in HEADINGS or natural <= width or "\n" in self.words:
+            return 0, 0, 0, 0
+        words = self._kept().split(" ")
+        even = even_width(
+            words, lambda word: natural_width(word, size, self.bold), natural_width(" ", size, self.bold), width
+        )
+        left = (width - even) / 2 if self.halign == "center" else 0
+        return left, 0, width - even - left, 0
 
 
 class Fitted(Label):
@@ -71,7 +93,7 @@ class Fitted(Label):
         self.font_size = max(self.smallest, size)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=4096)
 def natural_width(words: str, size: float, bold: bool = False) -> int:
     """Width in pixels of the longest line of a text, without wrapping."""
     if not words:
