@@ -32,7 +32,7 @@ SMALL = tuple(look for look in LOOKS if look.size != LARGE[0])  # the large one 
 TYPED = ("Storm coming", "On the tow ball", "The storm comes first", "Tape the seam at the starboard bow again.",
          "No slots were cut: the film came slotted.")
 # Words of their own: units as they are printed on tapes and labels, months as CLDR has them, names.
-OWN = ("mph", "LEL", "min", "BTU", "lbf", "psf", "Nov", BOAT, "Sanderling", "Grey Plover", "Whimbrel", "Oct", "Jul", "Jun", "eight", "ridge_to_edge", *TYPED)
+OWN = ("mph", "minutes", "LEL", "min", "BTU", "lbf", "psf", "Nov", BOAT, "Sanderling", "Grey Plover", "Whimbrel", "Oct", "Jul", "Jun", "eight", "ridge_to_edge", *TYPED)
 ONE_EACH = tuple(screen for screen in SCREENS if not screen.twin)
 
 
