@@ -8,7 +8,7 @@ Knows nothing of: the toolkit, where the drawing goes.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -43,6 +43,8 @@ _BOAT = ("cross-section", "plan", "profile", "side")
 _SECTION_NEEDS = ("ridge_height", "edge_drop", "ridge_to_edge")
 # How far along the boat the door stands, as a share of the length: typical, common practice, no source.
 DOOR_SHARE = 0.72
+DOOR_WIDE = 0.8  # m, typical, common practice, no source
+DOOR_CLEAR = 0.25  # m between the door and a strap or the middle of a vent, where there is room; ours, no source
 
 
 def boat_picture(rules: Rules, measures: Mapping[str, Value], name: str, system: str = "us", asked: str = "",
@@ -98,7 +100,7 @@ def typical_picture(name: str) -> Drawing | None:
     if name == "plan":
         return plan(
             5.8, 2.44, uprights=(2.3, 4.0), belly=(3.2, 4.9), vents=((1.2, 0.4), (1.2, -0.4), (5.2, 0.6), (5.2, -0.6)),
-            door=(5.8 * DOOR_SHARE, 0.8), loops=7, show=_unsaid,
+            door=(door_place(5.8, (2.3, 4.0, 1.2, 5.2)), DOOR_WIDE), loops=7, show=_unsaid,
         )
     if name == "profile":
         return side(5.8, uprights=((2.3, 0.76), (4.0, 0.7)), ridge_stern=0.45, edge_drop=0.18, show=_unsaid)
@@ -112,6 +114,26 @@ def _unsaid(value: float) -> str:
 def written(system: str):  # type: ignore[no-untyped-def]
     """A function that writes metres in the reader's units."""
     return lambda value: quantity_text(Quantity(Fraction(value).limit_denominator(10_000), KINDS["length"]), "length", system)
+
+
+def door_place(length: float, taken: Sequence[float]) -> float:
+    """Where the door stands, m from the bow to its middle: near its usual place, clear of straps and vents.
+
+    Where no place is clear, the one with the most room. Straps behind a door bar it: common practice, no source.
+
+    Args:
+        length: of the boat, m.
+        taken: the straps over the cover and the vents, m from the bow.
+    """
+    side = DOOR_WIDE / 2
+    places = [length * percent / 100 for percent in range(40, 100)]
+    places = [x for x in places if x + side <= length] or [length * DOOR_SHARE]
+
+    def fit(x: float) -> tuple[float, float]:
+        room = min((abs(x - other) for other in taken), default=length) - side
+        return min(room, DOOR_CLEAR), -abs(x - length * DOOR_SHARE)
+
+    return max(places, key=fit)
 
 
 def _section(known: Known, rules: Rules, system: str, asked: str) -> Drawing:
@@ -147,11 +169,12 @@ def _plan(known: Known, rules: Rules, system: str, asked: str) -> Drawing:
         return plan(length, beam, form=outline_of(rules), craft=craft, only=asked, show=written(system))
     count = known.whole("vents")
     vents = vent_positions(length, beam, count) if count and count >= 2 else ()
+    posts = () if craft.kind == "jet" else uprights_of(known, length)
     return plan(
-        length, beam, form=outline_of(rules), uprights=() if craft.kind == "jet" else uprights_of(known, length),
+        length, beam, form=outline_of(rules), uprights=posts,
         belly=belly_of(known, craft, length), vents=tuple((float(x), float(y)) for x, y in vents),
-        door=(length * DOOR_SHARE, 0.8) if craft.kind != "jet" else None, loops=known.whole("band_loops") or 0, craft=craft,
-        only=asked, show=written(system),
+        door=(door_place(length, (*posts, *(float(x) for x, _y in vents))), DOOR_WIDE) if craft.kind != "jet" else None,
+        loops=known.whole("band_loops") or 0, craft=craft, only=asked, show=written(system),
     )
 
 
@@ -162,10 +185,12 @@ def _side(known: Known, rules: Rules, system: str, asked: str) -> Drawing:
         posts = tuple((x, ridge) for x in uprights_of(known, length))
     stern = known.metres("stern_rise")
     count = known.whole("vents") or 0
+    vents = () if length is None else tuple(length * (2 * i + 1) / (count + count % 2) for i in range((count + 1) // 2))
     return side(
         length, uprights=posts, ridge_stern=known.metres("end_rise") if ridge is None or stern is None else max(ridge - stern, 0.05),
         edge_drop=known.metres("edge_drop"), windshield=WINDSHIELD_SHARE if known.yes("windshield") else None, ridge=ridge, craft=craft,
         belly=() if length is None else belly_of(known, craft, length),
-        vents=() if length is None else tuple(length * (2 * i + 1) / (count + count % 2) for i in range((count + 1) // 2)),
-        door=None if length is None or craft.kind == "jet" else length * DOOR_SHARE, only=asked if asked in SIDE_SHOWS else "", show=written(system),
+        vents=vents,
+        door=None if length is None or craft.kind == "jet" else door_place(length, (*(x for x, _high in posts), *vents)),
+        only=asked if asked in SIDE_SHOWS else "", show=written(system),
     )

@@ -13,8 +13,9 @@ from coach.core.quantity import Quantity, si_number
 from coach.core.rules import Rules
 from coach.core.sizing.air import vent_positions
 from coach.core.sizing.registry import FUNCTIONS
+from coach.core.sizing.upright import upright_positions
 from coach.reader.load import load_procedure
-from coach.view.boat import boat_picture, uprights_of, written
+from coach.view.boat import DOOR_WIDE, boat_picture, door_place, uprights_of, written
 from coach.view.craft import Known, belly_of, craft_of
 from coach.view.drawing import Arrow, Circle, Dimension, Drawing, Line, Polygon, Sign, Text, group, leaves, words_in
 from coach.view.marks import Label
@@ -271,3 +272,17 @@ def test_a_pallet_has_no_boat_s_picture(id: str) -> None:
     assert inside(plain, 79, 100) and inside(plain, 112, 60)
     straps = Known(rules_of(goods), values_of(goods)).whole("over_straps")
     assert len(group(plain, "straps")) == straps
+
+
+@pytest.mark.parametrize("length", [5.8, 7.3, 9.1, 12.2])
+def test_a_door_stands_clear_of_straps_and_vents_where_there_is_room(length: float) -> None:
+    straps = [float(x) for x in upright_positions(length)]
+    vents = [float(x) for x, _y in vent_positions(length, length / 3, 4)]
+    place = door_place(length, (*straps, *vents))
+    assert all(abs(place - x) >= DOOR_WIDE / 2 + 0.15 for x in (*straps, *vents))
+    assert length / 2 < place < length - DOOR_WIDE / 2
+
+
+def test_a_door_with_no_room_takes_the_place_with_the_most() -> None:
+    assert 0.4 <= door_place(1.0, (0.5,)) <= 0.72 and door_place(0.6, ()) == pytest.approx(0.432)
+    assert door_place(4.0, tuple(x / 4 for x in range(4, 17) if x != 12)) == pytest.approx(3.0, abs=0.05)
