@@ -56,7 +56,15 @@ def tails(part: Dimension, scale: float) -> list[Reach]:
         return []
     far = _between(first, last, -2 * long)
     return [
-        (place, (max(0.0, at[0] - tail[0]), max(0.0, at[1] - tail[1]), max(0.0, tail[0] - at[0]), max(0.0, tail[1] - at[1])))
+        (
+            place,
+            (
+                max(0.0, at[0] - tail[0]),
+                max(0.0, at[1] - tail[1]),
+                max(0.0, tail[0] - at[0]),
+                max(0.0, tail[1] - at[1]),
+            ),
+        )
         for place, at, tail in ((part.start, first, far[0]), (part.end, last, far[1]))
     ]
 
@@ -77,8 +85,11 @@ def dimension(part: Dimension, frame: Frame) -> list[Mark]:
     dash = line.dash if part.asked else None if part.known else (1.8, 1.4)
     if _outside(part, first, last):
         far = _between(first, last, -2 * long)
-        marks += [Stroke((far[0], far[1]), role, STYLES["tape"].width), Fill(arrowhead(far[0], first, long), role),
-                  Fill(arrowhead(far[1], last, long), role)]
+        marks += [
+            Stroke((far[0], far[1]), role, STYLES["tape"].width),
+            Fill(arrowhead(far[0], first, long), role),
+            Fill(arrowhead(far[1], last, long), role),
+        ]
     else:
         marks.append(Stroke(_between(first, last, long * 0.8), role, width, False, dash))
         marks += [Fill(arrowhead(last, first, long), role), Fill(arrowhead(first, last, long), role)]

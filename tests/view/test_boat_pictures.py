@@ -286,3 +286,10 @@ def test_a_door_stands_clear_of_straps_and_vents_where_there_is_room(length: flo
 def test_a_door_with_no_room_takes_the_place_with_the_most() -> None:
     assert 0.4 <= door_place(1.0, (0.5,)) <= 0.72 and door_place(0.6, ()) == pytest.approx(0.432)
     assert door_place(4.0, tuple(x / 4 for x in range(4, 17) if x != 12)) == pytest.approx(3.0, abs=0.05)
+
+
+@pytest.mark.parametrize("id", ["fuel_vents", "wires"])
+def test_a_count_is_asked_beside_a_plan_without_vents_of_the_cover(id: str) -> None:
+    drawing = picture(FIRST["sailing-boat-mast-up"], "plan", id)
+    assert not any(isinstance(part, Sign | Dimension) for part in leaves(drawing.parts))
+    assert words_in(drawing) == ["bow"]

@@ -16,8 +16,15 @@ PALLET = 0.14  # height of a common pallet, m
 SHOWS = ("item_length", "item_width", "item_height")
 
 
-def load(length: float | None = None, width: float | None = None, height: float | None = None, *, straps: int = 0,
-         only: str = "", show: Show = metres) -> Drawing:
+def load(
+    length: float | None = None,
+    width: float | None = None,
+    height: float | None = None,
+    *,
+    straps: int = 0,
+    only: str = "",
+    show: Show = metres,
+) -> Drawing:
     """The wrapped load.
 
     Args:
@@ -29,7 +36,9 @@ def load(length: float | None = None, width: float | None = None, height: float 
     sizes = [measured(value, typical) for value, typical in zip((length, width, height), TYPICAL, strict=True)]
     box = _Box(*sizes)
     parts = (
-        Group("pallet", box.pallet()), Group("load", box.faces()), Group("straps", box.straps(straps)),
+        Group("pallet", box.pallet()),
+        Group("load", box.faces()),
+        Group("straps", box.straps(straps)),
         Group("band", (Polyline((box.at(0, 0.0, 0), box.at(1, 0.0, 0), box.at(1, 0.0, 1)), box.known.style("band")),)),
         Group("measures", box.measures(only, show)),
     )
@@ -60,8 +69,15 @@ class _Box:
         foot = self.foot
         deck = (self.at(0, foot, 0), self.at(1, foot, 0), self.at(1, 0.72 * foot, 0), self.at(0, 0.72 * foot, 0))
         blocks = tuple(
-            Polygon((self.at(x, 0, 0), self.at(x + 0.12, 0, 0), self.at(x + 0.12, 0.72 * foot, 0), self.at(x, 0.72 * foot, 0)),
-                    self.known.body("timber"))
+            Polygon(
+                (
+                    self.at(x, 0, 0),
+                    self.at(x + 0.12, 0, 0),
+                    self.at(x + 0.12, 0.72 * foot, 0),
+                    self.at(x, 0.72 * foot, 0),
+                ),
+                self.known.body("timber"),
+            )
             for x in (0.0, 0.44, 0.88)
         )
         return (Polygon(deck, self.known.body("timber")), *blocks)

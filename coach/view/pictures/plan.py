@@ -52,7 +52,8 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         door: (from the bow to its middle, its width), m; on the port side.
         loops: how many loops hang the band, even along it.
         craft: what kind of craft it is.
-        only: boat_length or beam, which is then drawn large and alone.
+        only: the measure that is asked: boat_length or beam are drawn large; measures, vents and legend are left out, lest
+            the cover's vents be counted for others.
         mark: the one of uprights, straps, belly, vents or door whose distances from the bow are written at it;
             length and beam are then left out.
         show: writes a length in metres in the reader's units.
@@ -69,11 +70,11 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         Group("loops", tuple(Circle(place, 0.012 * wide.value, "timber") for place in round_the_edge(boat.band(), loops))),
         Group("ridge", boat.ridges(craft)),
         Group("straps", tuple(boat.across(x, 1.0, "strap") for x in over)),
-        Group("uprights", tuple(Circle(boat.at(x, y), 0.035 * wide.value, "timber") for x in uprights for y in boat.rows(craft))),
+        Group("uprights", boat.posts(uprights, craft)),
         Group("door", boat.door(door)),
-        Group("vents", tuple(Sign(boat.at(x, y), "vent", SIGN if len(vents) <= MANY_VENTS else SMALL_SIGN) for x, y in vents)),
-        Group("measures", () if mark else boat.asked(only, show) if only in ("boat_length", "beam") else boat.measures(craft, show)),
-        Group("bow", (Text(boat.at(-0.02 * long.value - (craft.length("mast_ahead", 0.06 * long.value).value if craft.mast == "down" else 0.0), 0.0), _("bow"), "right", "soft", gap=2.5),)),
+        Group("vents", boat.vents(() if only else vents)),
+        Group("measures", () if mark else boat.asked(only, show) if only else boat.measures(craft, show)),
+        Group("bow", (Text(boat.at(-0.02 * long.value - boat.ahead(craft), 0.0), _("bow"), "right", "soft", gap=2.5),)),
         Group("marks", boat.marks(tuple(marked), show)),
     )
     return Drawing("plan", _("The boat seen from above, bow to the right"), parts,
@@ -127,6 +128,15 @@ class _Boat:
         """How far from the middle line posts and ridge straps stand."""
         return (0.0,) if craft.rows < 3 else (-self.beam.value / 4, 0.0, self.beam.value / 4)
 
+    def ahead(self, craft: Craft) -> float:
+        """How far something stands out ahead of the bow."""
+        return craft.length("mast_ahead", 0.06 * self.length.value).value if craft.mast == "down" else 0.0
+
+    def posts(self, places: Sequence[float], craft: Craft) -> tuple[Part, ...]:
+        """The uprights, row by row."""
+        size = 0.035 * self.beam.value
+        return tuple(Circle(self.at(x, y), size, "timber") for x in places for y in self.rows(craft))
+
     def ridges(self, craft: Craft) -> tuple[Part, ...]:
         """A ridge strap over each row; a mast that lies is the ridge itself."""
         style = "guide" if craft.mast == "down" else "ridge"
@@ -137,6 +147,11 @@ class _Boat:
 
     def belly(self, places: Sequence[float]) -> tuple[Part, ...]:
         return tuple(self.across(x, 1.16, "belly") for x in places)
+
+    def vents(self, vents: Sequence[tuple[float, float]]) -> tuple[Part, ...]:
+        """A sign at each vent, smaller where there are many."""
+        size = SIGN if len(vents) <= MANY_VENTS else SMALL_SIGN
+        return tuple(Sign(self.at(x, y), "vent", size) for x, y in vents)
 
     def door(self, door: tuple[float, float] | None) -> tuple[Part, ...]:
         """The U of the door on the port slope, its round side towards the edge."""
@@ -166,6 +181,8 @@ class _Boat:
     def asked(self, only: str, show: Show) -> tuple[Part, ...]:
         """Length or beam, large."""
         low, long, half = -self.beam.value / 2 * 1.25, self.length.value, self.beam.value / 2
+        if only not in ("boat_length", "beam"):
+            return ()  # a count has no place of its own
         one = self.length if only == "boat_length" else self.beam
         words = show(one.value) if one.known else "?"
         if only == "boat_length":
