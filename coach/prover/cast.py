@@ -20,7 +20,6 @@ HOLDER, OTHER, WATCH, BOSS = "first", "second", "watch", "boss"
 NAMES = {HOLDER: "the technician", OTHER: "another technician", WATCH: "the fire watch", BOSS: "the supervisor"}
 UNCLEARED = "new"
 GOOD_DAY, PAST_DAY = "9999-12-31", "2023-11-13"  # last good days: for ever, and the day before BEGIN
-BY_ROLE = {TECHNICIAN: OTHER, FIRE_WATCH: WATCH, SUPERVISOR: BOSS}
 
 _FOR_EVER = "9999-12-31"
 CREW: dict[str, Person] = {

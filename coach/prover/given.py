@@ -12,12 +12,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from coach.core.evidence import due
+from coach.core.evidence import attesters, due
 from coach.core.model import Evidence, Step
 from coach.core.quantity import KINDS, Quantity, as_text
 from coach.core.rules import Rules
 from coach.core.state import State
-from coach.prover.cast import BY_ROLE, WATCH
+from coach.prover.cast import WATCH
 
 
 def evidence_for(rules: Rules, state: State, step: Step) -> Iterator[dict[str, Any]]:
@@ -56,5 +56,6 @@ def _value(rules: Rules, state: State, step: Step, item: Evidence) -> Any:
     if item.kind == "photo":
         return f"{state.seq:064x}"
     if item.kind == "second_person":
-        return BY_ROLE.get(item.role, WATCH)
+        able = attesters(rules, state, step, item)
+        return WATCH if WATCH in able or not able else able[0]
     return None  # a timer has run out or not; there is nothing to give

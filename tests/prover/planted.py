@@ -177,6 +177,9 @@ CLEAN: dict[str, Callable[[], Procedure]] = {
             item("cut", "number", quantity="length", equals="width", within=parse_quantity("1 in", "length")), item("n", "count", at_least="posts"),
             item("most", "count", at_most="posts"), item("who", "second_person", role="supervisor")])],
         measures=[BEAM], numbers=[number("width", "2 * beam"), number("posts", "beam / 30 in", "count")]),
+    "confirmed by a technician when the job has changed hands": lambda: heating(
+        before=[step("plug", opens=["plugs"])], debts=[PLUGS],
+        after=[step("unplug", clears="plugs", evidence=[item("who", "second_person", role="technician")])]),
     "strict check": lambda: replace(heating(before=[step("ask", asks=["beam"])], measures=[BEAM]),
         checks=(Check("long", parse_formula("beam > 5 ft or fuel_vents == 0"), "Too short.", ("beam", "fuel_vents"), HERE),)),
     "two flames": lambda: heating(step("weld", heat=True), step("belly"), step("shrink", heat=True)),
