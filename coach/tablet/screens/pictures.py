@@ -34,7 +34,9 @@ def photos(shell: Shell, job: Job) -> list[Widget]:
             lost.append(CautionPanel(signal="NOTICE", words=_("This picture is not on this device."), why=caption))
             continue
         source = str(shell.desk.photos.path(hash))
-        tile = PhotoTile(source=source, words=caption, note=_("Tap to see it large"), high=LARGE)
+        asked, _sep, where = caption.partition(" (")
+        note = f"{where.rstrip(')')}\n{_('Tap to see it large')}".strip()
+        tile = PhotoTile(source=source, words=asked, note=note, high=LARGE)
         tile.bind(on_take=partial(_open, shell, source, caption))
         tiles.add_widget(tile)
     return [*([tiles] if tiles.children else []), *lost]

@@ -59,7 +59,9 @@ def _rows(choices: Sequence[Choice], act: Callable[[str], None]) -> Tiles:
 def tell_found(shell: Shell, text: str) -> None:
     """Say what was found, over the page as it is then."""
     shell.refresh()
-    shell.ask(Dialog(title=_("You find"), words=text), ("ok", _("Go on")))
+    found = Dialog(title=_("You find"))
+    found.put(Paragraph(words=text, size_name="lead"))
+    shell.ask(found, ("ok", _("Go on")))
 
 
 def _wait(shell: Shell, run: Run, minutes: int) -> None:
