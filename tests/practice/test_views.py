@@ -170,12 +170,12 @@ def test_who_may_hold_the_tool_and_why_not() -> None:
     view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY)
     tools = {person.id: (person.holds, person.tool) for person in view.people}
     assert tools == {
-        "ana": (True, "until 2027-05-16"),
+        "ana": (True, "until May 16, 2027"),
         "joel": (False, "needs: Weld, Shrink"),
         "marta": (False, "no technician"),
         "nia": (False, "not cleared by the yard"),
     }
-    assert view.holders == ("Ana Ruiz (until 2027-05-16)",)
+    assert view.holders == ("Ana Ruiz (until May 16, 2027)",)
 
 
 def test_without_needs_the_policy_says_who() -> None:
@@ -190,7 +190,7 @@ def test_the_cells() -> None:
     assert (joel["gate"].state, joel["gate"].kept, joel["gate"].needed) == ("current", 97, True)
     assert (joel["fire_watch"].word, joel["fire_watch"].kept) == ("lapsed", 37)
     assert (joel["frame"].state, joel["frame"].needed) == ("never", False)
-    assert joel["gate"].detail == "2026-10-30, drills 1, jobs 0"
+    assert joel["gate"].detail == "Oct 30, 2026, drills 1, jobs 0"
 
 
 def test_pairs_teach_what_is_lacking() -> None:
@@ -225,7 +225,7 @@ def test_the_page_of_the_crew() -> None:
     page = Page(crew_page(view))
     assert page.open == []
     assert page.loads == []
-    assert "Ana Ruiz (until 2027-05-16)" in page.texts
+    assert "Ana Ruiz (until May 16, 2027)" in page.texts
     assert "Joel Baptiste + Ana Ruiz: Weld, Shrink" in page.texts
     assert "2 / 2" in page.texts
 
@@ -262,6 +262,6 @@ def test_runs_are_listed_with_the_latest_first() -> None:
         (RunRow(2, "ana", "gone", TODAY, False, 0, ("gate",), {}), None),
     ]
     assert run_lines(rows) == (
-        RunLine(2, "2026-11-09", "gone", "Not passed yet", False, 0, False),
-        RunLine(1, "2026-11-09", done.title, "Passed", True, 96, True),
+        RunLine(2, "Nov 9, 2026", "gone", "Not passed yet", False, 0, False),
+        RunLine(1, "Nov 9, 2026", done.title, "Passed", True, 96, True),
     )
