@@ -19,6 +19,10 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from coach.yard.desk import Desk
 
 ROOT = Path(__file__).resolve().parents[2]
 RUNS = 7
@@ -78,8 +82,11 @@ def _idle(folder: Path) -> str:
 
 
 def _memory(folder: Path) -> str:
-    _drawn, *sizes = child("memory", str(folder))
-    return "memory, MB after jobs 20, 60, 100, 140, 180, 200: " + ", ".join(f"{size:.1f}" for size in sizes)
+    told = []
+    for kind in ("one job", "as many jobs"):
+        _drawn, *sizes = child("memory", str(folder), kind)
+        told.append(f"{kind} " + ", ".join(f"{size:.1f}" for size in sizes))
+    return "memory, MB after opening 20, 60, 100, 140, 180, 200 times: " + "; ".join(told)
 
 
 def _board(folder: Path) -> str:
@@ -197,7 +204,7 @@ def _spent() -> float:
     return usage.ru_utime + usage.ru_stime
 
 
-def _worked(folder: Path, until: str) -> tuple[object, str]:
+def _worked(folder: Path, until: str) -> tuple[Desk, str]:
     """A job that stands at a step (or, `wind`, at the first flame with all shown), in a folder of its own."""
     from coach.core import actions as act
     from coach.demo import NOTES
@@ -260,19 +267,28 @@ def run_key(folder: str) -> None:
         print(statistics.median(taken), max(taken), statistics.median(spent), flush=True)
 
 
-def run_memory(folder: str) -> None:
-    """Resident memory while 200 jobs are opened, looked at on three pages and left."""
+def run_memory(folder: str, kind: str) -> None:
+    """Resident memory while a job is opened, looked at on three pages and left, 200 times. kind: 'one job' or another one
+    each time."""
     from tests.tablet.driver import Driver  # isort: skip  # first: it sets the toolkit up
     from coach.tablet.app import CoachApp
     from coach.tablet.routes import to
+    from coach.yard.clock import device_clock
+    from coach.yard.desk import Desk
+    from coach.yard.policy_file import demo_policy
 
-    desk, job = _worked(Path(folder), "cut-film")
+    if kind == "one job":
+        desk, job = _worked(Path(folder), "cut-film")
+        jobs = [job] * 200
+    else:
+        desk = Desk.open(Path(folder), device_clock(), lambda procedure: True, demo_policy())
+        jobs = [row.job for row in desk.board()[:200]]
     with Driver((1280, 800)) as drive:
         app = drive.begin(CoachApp(desk))
         shell = app.shell  # type: ignore[attr-defined]
         shell.presence.enter("ana", desk.now())
         _drawn()
-        for number in range(1, 201):
+        for number, job in enumerate(jobs, 1):
             shell.home(to("board_page"))
             drive.frames(2)
             to("open_job")(shell, job)

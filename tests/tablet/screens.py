@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from tests.tablet.driver import Driver, Window, visible_box, words_of  # isort: skip  first: it sets the toolkit up
+from tests.tablet.driver import Clock, Driver, Window, visible_box, words_of  # isort: skip  first: it sets the toolkit up
 
 from coach.tablet.focus import Focus, back, front
 from coach.tablet.focus import targets as keyed_targets
@@ -140,6 +140,16 @@ def speaking_pseudo(folder: Path) -> Iterator[None]:
     with speaking(folder):
         yield
     tongue.use("en")
+
+
+@contextmanager
+def undrawn() -> Iterator[None]:
+    """What is shown in here is never drawn: what it put off to a frame is dropped, for that keeps its widgets."""
+    waiting = {id(event) for event in Clock.get_events()}
+    yield
+    for event in Clock.get_events():
+        if id(event) not in waiting:
+            event.cancel()
 
 
 def sweep() -> None:
