@@ -1,7 +1,7 @@
 """What a job's measures and numbers say of its craft: kind, support, drive, keel, mast, and where belly bands lie.
 
 Rules kept here:
- 1. The kind follows from what a procedure asks and works out, not from its name: a yard's own procedure has its picture.
+ 1. The kind follows from what a procedure asks and works out, not from its name: so a yard's own one has its picture.
  2. What is not answered yet is drawn as the commonest of its kind.
 Knows nothing of: the toolkit, how a picture looks.
 """

@@ -44,7 +44,7 @@ class Craft:
 
     @property
     def mast_at(self) -> float:
-        """Where a mast that is up stands, as a share of the length from the bow: as the two tapes along the ridge divide it."""
+        """Where a standing mast is, a share of the length from the bow: as the two tapes along the ridge divide it."""
         ahead, behind = self.lengths.get("bow_to_mast"), self.lengths.get("mast_to_stern")
         if ahead is None or behind is None or ahead + behind <= 0:
             return 0.4

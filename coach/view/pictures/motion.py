@@ -1,8 +1,8 @@
-"""How the hand moves of `moves` are shown moving: for each, what is drawn at a share of its way, in the picture's metres.
+"""How the hand moves of `moves` are shown moving: what is drawn at a share of the way, in the picture's metres.
 
 Rules kept here:
  1. Pure geometry: a share of the way from 0 to 1 gives parts; who draws them and how fast is no matter here.
- 2. The moving parts stand in place of the picture's own groups that a motion names; the rest of the picture stays still.
+ 2. The moving parts stand in place of the picture's own groups that a motion names; the rest stays still.
  3. A hand moves slowly, as it should at the boat: the ways take 6 to 10 s.
 Source: the moves are common practice of the trade, no source.
 """

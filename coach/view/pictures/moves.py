@@ -120,7 +120,8 @@ def u_door() -> Drawing:
         Text((3.0, 0.0), _("tape all round,\nrub it down").replace("\n", " "), "bottom", bold=True),
     )
     return Drawing("u-door", _("The door is a U with its round end down, taped all round, without heat"), parts,
-                   (Legend(_("no heat"), icon="flame-off", role="bad", keep=True), Legend(_("cut and tape"), "tapeline"), Legend(_("ridge strap"), "ridge"),
+                   (Legend(_("no heat"), icon="flame-off", role="bad", keep=True),
+                    Legend(_("cut and tape"), "tapeline"), Legend(_("ridge strap"), "ridge"),
                     Legend(_("perimeter band"), "band")))
 
 

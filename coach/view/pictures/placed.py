@@ -1,4 +1,4 @@
-"""Puts parts that were made in one set of coordinates into another: a distance from the bow becomes a place on paper."""
+"""Puts parts that were made in distances from the bow on the picture's paper."""
 
 from __future__ import annotations
 

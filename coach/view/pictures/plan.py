@@ -52,8 +52,8 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         door: (from the bow to its middle, its width), m; on the port side.
         loops: how many loops hang the band, even along it.
         craft: what kind of craft it is.
-        only: the measure that is asked: boat_length or beam are drawn large; measures, vents and legend are left out, lest
-            the cover's vents be counted for others.
+        only: the measure that is asked: boat_length or beam are drawn large; measures, vents and legend are left out,
+            lest the cover's vents be counted for others.
         mark: the one of uprights, straps, belly, vents or door whose distances from the bow are written at it;
             length and beam are then left out.
         show: writes a length in metres in the reader's units.
@@ -67,7 +67,7 @@ def plan(length: float | None = None, beam: float | None = None, *, form: str = 
         Group("belly", boat.belly(belly)),
         Group("outline", boat.outline()),
         Group("craft", details(craft, boat.at, boat.half, long.value, wide)),
-        Group("loops", tuple(Circle(place, 0.012 * wide.value, "timber") for place in round_the_edge(boat.band(), loops))),
+        Group("loops", boat.loops(loops)),
         Group("ridge", boat.ridges(craft)),
         Group("straps", tuple(boat.across(x, 1.0, "strap") for x in over)),
         Group("uprights", boat.posts(uprights, craft)),
@@ -137,6 +137,11 @@ class _Boat:
         size = 0.035 * self.beam.value
         return tuple(Circle(self.at(x, y), size, "timber") for x in places for y in self.rows(craft))
 
+    def loops(self, count: int) -> tuple[Part, ...]:
+        """The loops that hang the band."""
+        size = 0.012 * self.beam.value
+        return tuple(Circle(place, size, "timber") for place in round_the_edge(self.band(), count))
+
     def ridges(self, craft: Craft) -> tuple[Part, ...]:
         """A ridge strap over each row; a mast that lies is the ridge itself."""
         style = "guide" if craft.mast == "down" else "ridge"
@@ -168,7 +173,8 @@ class _Boat:
         low = -self.beam.value / 2 * 1.16
         long = self.length.value
         reach = "motor_reach" if craft.kind == "pontoon" else "drive_reach"
-        aft = -craft.length(reach, 0.08 * long).value if craft.kind == "pontoon" or (craft.kind == "power" and craft.drive) else 0.0
+        motor = craft.kind == "pontoon" or (craft.kind == "power" and bool(craft.drive))
+        aft = -craft.length(reach, 0.08 * long).value if motor else 0.0
         if craft.mast == "down":
             aft = -craft.length("mast_behind", 0.1 * long).value
         return (
@@ -187,7 +193,8 @@ class _Boat:
         words = show(one.value) if one.known else "?"
         if only == "boat_length":
             return (Dimension((0.0, low), (long, low), words, -0.01, one.known, beside=True, asked=True),)
-        return (Dimension((-0.08 * long, -half), (-0.08 * long, half), words, 0.01, one.known, beside=True, asked=True),)
+        aft = -0.08 * long
+        return (Dimension((aft, -half), (aft, half), words, 0.01, one.known, beside=True, asked=True),)
 
     def marks(self, places: tuple[float, ...], show: Show) -> tuple[Part, ...]:
         """Distances from the bow, written above the boat, one line for each place, from the nearest outwards."""

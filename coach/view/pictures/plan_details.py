@@ -1,4 +1,4 @@
-"""What makes each kind of craft known from above: windshield, fence and tubes, bar and seat, cabin and mast; and the loops.
+"""What makes each kind of craft known from above: windshield, fence and tubes, bar and seat, cabin and mast; loops.
 
 Rules kept here:
  1. Details are quiet: thin lines under the straps, no names, no measures.

@@ -1,4 +1,4 @@
-"""The hulls of the cross-section by kind of craft: outline, where posts stand, where a belly band runs, what film meets.
+"""The hulls of the cross-section by kind: outline, where posts stand, where a belly band runs, what film meets.
 
 Rules kept here:
  1. The rub rail, the toe rail or the deck's edge is level zero, the middle line is x = 0; every outline is even on both

@@ -1,4 +1,4 @@
-"""The boat seen from the side, bow to the right, on what it stands on: ridge line over what carries it, film edge, drive.
+"""The boat seen from the side, bow to the right, on what it stands on: ridge line, film edge, drive.
 
 Rules kept here:
  1. The rub rail is level zero; positions along the boat are metres from the bow.
