@@ -166,17 +166,16 @@ def evidence_items(rules: Rules, step: str, given: Any, system: str, state: Stat
             continue
         item = items.get(name)
         label = _(item.ask) if item else _("Kept although the measures disagree") if name == "kept" else name
-        wanted = due(rules, state, item) if state is not None and item is not None and item.against else None
+        held = item is not None and item.against in rules.procedure.numbers  # what a measure says stands on the sheet itself
+        wanted = due(rules, state, item) if state is not None and held else None
         beside = f" ({_due(rules, item, wanted, system)})" if wanted is not None else ""
         found.append((label, _given(rules, item, value, system) + beside))
     return tuple(found)
 
 
 def _due(rules: Rules, item: Any, wanted: Quantity, system: str) -> str:
-    """The number or measure that an answer was held against, with what was due."""
-    named = rules.procedure.numbers.get(item.against)
-    title = named.title if named is not None else rules.procedure.measures[item.against].ask
-    return f"{_(title)}: {filled(due_text(item, wanted), system)}"
+    """The number that an answer was held against, with what was due."""
+    return f"{_(rules.procedure.numbers[item.against].title)}: {filled(due_text(item, wanted), system)}"
 
 
 def _given(rules: Rules, item: Any, value: Any, system: str) -> str:

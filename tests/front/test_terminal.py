@@ -184,3 +184,22 @@ def test_what_is_asked_at_the_terminal_is_asked_in_the_language_in_use(tmp_path:
     finally:
         language.use("en")
     assert asked == ["  'light' pou limen flanm nan, oswa non yon pwoteksyon pou montre l ankò: "]
+
+
+def test_a_hose_past_its_day_is_asked_again_and_no_reason_is_taken(tmp_path: Path) -> None:
+    job, clock, _worker = worked_to(tmp_path, "daily-tool-check", "bend-hose")
+    days = iter(["2026-09-30", "2028-09-30"])
+    asked: list[str] = []
+
+    def answers(question: str) -> str:
+        asked.append(question)
+        if "Until which day" in question:
+            return next(days, "quit")
+        return "good" if "How is the hose" in question else "quit"
+
+    table = Table(clock, answers)
+    Walk(job, clock, table.ask, table.say).run()
+    assert "[YYYY-MM-DD]" in next(question for question in asked if "Until which day" in question)
+    assert any("Its last good day was Sep 30, 2026" in line for line in table.said)
+    assert not any("say why you keep them" in question for question in asked)
+    assert job.state.typed["hose_until"] == "2028-09-30" and "bend-hose" in job.state.done
