@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from coach.core.formula import Function, check
+from coach.core.formula import Formula, Function, check
 from coach.core.gate import DEBTS, SAFEGUARDS
 from coach.core.model import EXPIRY, FUEL_VENTS, PLACE, PLACE_OPTIONS, Procedure, Step
 from coach.core.policy import FIRE_WATCH
@@ -159,7 +159,7 @@ def _debts(procedure: Procedure) -> Iterator[Flaw]:
     yield from (flaw("V108", debt, place, word=debt) for debt in sorted(opened - set(clearing)))
 
 
-def _formulas(procedure: Procedure) -> Iterator[tuple[str, object, Place]]:
+def _formulas(procedure: Procedure) -> Iterator[tuple[str, Formula, Place]]:
     for measure in procedure.measures.values():
         if measure.when is not None:
             yield measure.id, measure.when, measure.place

@@ -166,9 +166,11 @@ def evidence_items(rules: Rules, step: str, given: Any, system: str, state: Stat
             continue
         item = items.get(name)
         label = _(item.ask) if item else _("Kept although the measures disagree") if name == "kept" else name
-        held = item is not None and item.against in rules.procedure.numbers  # what a measure says stands on the sheet itself
-        wanted = due(rules, state, item) if state is not None and held else None
-        beside = f" ({_due(rules, item, wanted, system)})" if wanted is not None else ""
+        beside = ""
+        # what a measure says stands on the sheet itself
+        if state is not None and item is not None and item.against in rules.procedure.numbers:
+            wanted = due(rules, state, item)
+            beside = f" ({_due(rules, item, wanted, system)})" if wanted is not None else ""
         found.append((label, _given(rules, item, value, system) + beside))
     return tuple(found)
 
