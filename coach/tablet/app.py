@@ -55,6 +55,7 @@ class CoachApp(App):
         self._loading = Clock.schedule_once(self._load, 0.3)
 
     def _load(self, _passed: float) -> None:
+        litter.sweep()
         load_all()
         litter.set_aside()
 

@@ -23,7 +23,7 @@ def shells() -> int:
 
 @pytest.mark.parametrize("minutes", [0, 20], ids=["ready", "blocked"])
 def test_an_app_that_ended_is_given_back(minutes: int, tmp_path: Path) -> None:
-    before = shells()
+    before, aside = shells(), gc.get_freeze_count()
     for turn in range(2):
         with Driver((1280, 800)) as drive:
             boat = Boat(drive, tmp_path / str(turn), "weld-hem")
@@ -31,6 +31,7 @@ def test_an_app_that_ended_is_given_back(minutes: int, tmp_path: Path) -> None:
             boat.enter()
         del boat, drive
     assert shells() <= before + 1  # the toolkit itself holds the last one
+    assert gc.isenabled() and gc.get_freeze_count() <= aside
 
 
 @pytest.mark.parametrize("path", KV, ids=lambda path: path.stem)

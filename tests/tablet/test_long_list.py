@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from coach.tablet.focus import Focus
 from coach.tablet.widgets.body import BodyScroll, ScrollBody
 from coach.tablet.widgets.long_list import SHORT, LongList
 from coach.tablet.widgets.rows import ListRow
@@ -65,3 +66,14 @@ def test_every_row_comes_by_while_one_scrolls(drive: Driver) -> None:
         drive.frames(4)
         seen |= {text for text in drive.texts() if text.startswith("Boat ")}
     assert seen == {f"Boat {number}" for number in range(120)}
+
+
+def test_a_row_that_is_used_again_has_lost_the_focus_and_a_pressed_one_stays_what_it_is(drive: Driver) -> None:
+    shown(drive, 120, [])
+    focus, (first, second) = Focus(), drive.all(ListRow)[:2]
+    focus.take(first)
+    second.state = "down"
+    drive.one(BodyScroll).scroll_y = 0.0
+    drive.frames(20)
+    assert focus.at is None
+    assert second.words == "Boat 1" and "Boat 119" in built(drive)
