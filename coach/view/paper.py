@@ -179,7 +179,8 @@ def _broken(drawing: Drawing, width: float, measure: Measure) -> Drawing:
             own = part.room * width or (over if part.side in ("top", "bottom") else room)
             return replace(part, words=broken(part.words, TEXT_SIZES[part.size], part.bold, own, measure))
         if isinstance(part, Dimension) and not part.asked:
-            return replace(part, words=broken(part.words, TEXT_SIZES["note"], True, room, measure))
+            own = over if part.start[1] == part.end[1] and not part.beside else room  # it stands in its own level line
+            return replace(part, words=broken(part.words, TEXT_SIZES["note"], True, own, measure))
         return part
 
     return replace(drawing, parts=tuple(mend(part) for part in drawing.parts))
