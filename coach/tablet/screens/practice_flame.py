@@ -242,7 +242,7 @@ class FlamePage(PageBox):
         self.view = FilmView(run)
         self.words = Paragraph(words=self._words(run), size_name="note")
         self.counts = Paragraph(words=self._counts(run), size_name="note", bold=True)
-        both = Pair(share=0.42, upright=0.5)
+        both = Pair(share=0.47, upright=0.54)
         both.add_widget(self._words_beside(shell, run))
         around = BoxLayout(padding=(theme.gap, theme.gap, theme.pad, theme.gap))
         around.add_widget(self.view)
