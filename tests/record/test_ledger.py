@@ -203,7 +203,7 @@ def test_the_board_gives_pages_in_order_whatever_is_asked(tmp_path: Path) -> Non
         data = dict(first.data) | {"technician": chance.choice(["ana", "joel"]), "procedure": f"p{number % 3}"}
         store.start_job(job, [replace(first, data=data)], [PROCEDURE, POLICY])
         for kind in chance.choice([(), ("paused",), ("closed",), ("stopped_safely",), ("closed", "accepted"),
-                                   ("closed", "sent_back"), ("flame_lit",)]):  # fmt: skip
+                                   ("closed", "sent_back"), ("flame_lit",), ("paused", "flame_lit"), ("flame_lit", "flame_out")]):  # fmt: skip
             store.append(job, [event(kind, chance.randrange(10_000, 20_000))])
     everything = store.jobs()
     assert len(everything) == 40
@@ -211,6 +211,7 @@ def test_the_board_gives_pages_in_order_whatever_is_asked(tmp_path: Path) -> Non
     start = everything[0].started
     queries = [
         JobQuery(), JobQuery(states=("closed", "stopped")), JobQuery(states=("open", "closed", "accepted")),
+        JobQuery(states=("flame", "tripped")), JobQuery(states=("flame", "closed")), JobQuery(states=("paused",)),
         JobQuery(technician="ana"), JobQuery(practice=True), JobQuery(practice=False, procedure="p1"),
         JobQuery(ended_since=everything[-5].ended), JobQuery(ended_until=everything[-5].ended),
         JobQuery(ended_since=start, ended_until=start + 10**9, technician="joel"), JobQuery(states=("nothing",)),
