@@ -25,8 +25,8 @@ from tests.tablet.measure import cut_texts, overlapping_texts, picture_faults, s
 from tests.tablet.screens import speaking_pseudo
 
 MARK = pseudo("PRACTICE").strip("«»").split()[0]
-# Texts of their own: names, units as they stand on tools, months as CLDR has them.
-OWN = ("Dunlin", "Teal", "Pell Harbour Boatyard", "mph", "LEL", "min", "Nov")
+# Texts of their own: names, units as they stand on tools, days and times as CLDR has them.
+OWN = ("Dunlin", "Teal", "Pell Harbour Boatyard", "mph", "LEL", "minutes", "min", "Jan", "Apr", "Jun", "Sep", "Oct", "Nov", "Dec")
 
 
 @pytest.fixture(scope="module")
