@@ -13,12 +13,12 @@ from kivy.uix.widget import Widget
 from coach.language import _, n_
 from coach.tablet.routes import to
 from coach.tablet.shell import Shell
-from coach.tablet.widgets.asking import Asking
 from coach.tablet.widgets.body import Foot, PageBox, Pair, Pane, ScrollBody
 from coach.tablet.widgets.buttons import BigButton
 from coach.tablet.widgets.topbar import TopBar
 
 if TYPE_CHECKING:
+    from coach.tablet.widgets.asking import Asking
     from coach.tablet.widgets.safeguards import Guard, SafeguardBar
     from coach.view.drawing import Drawing
     from coach.view.gate import GateView
