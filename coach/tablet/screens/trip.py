@@ -37,7 +37,7 @@ def trip_page(shell: Shell, view: WalkView) -> Widget:
             after += [Paragraph(words=line, bold=True, tone="danger_ink"), *beside(line, "danger_ink")]
         body = [_order(OrderPanel(words=trip.hands[0], then=trip.hands[1]), after)]
     if not trip.out:
-        foot = [button(_("The flame is out, the tool is closed"), lambda: shell.send(act.FlameOut(shell.person)), icon="flame-off", gate=True)]
+        foot = [button(_("The flame is out, the tool is closed"), lambda: shell.send(act.FlameOut(shell.person)), "alarm", icon="flame-off", gate=True)]
     else:
         foot = [button(_("Reset"), lambda: shell.send(act.Reset(shell.person)), "primary", icon="again", gate=True, hold=1.0)]
     return page(shell, title(view), _("Trip"), body, foot, gate=True, back=False, alarm=not trip.out)

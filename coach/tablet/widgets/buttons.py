@@ -19,15 +19,15 @@ from coach.tablet.widgets.frame import Framed
 
 load(__file__)
 
-KINDS = ["primary", "secondary", "danger", "quiet"]
+KINDS = ["primary", "secondary", "danger", "alarm", "quiet"]
 HOLD_STEP = 1 / 30
 
 
 class BigButton(Framed, ButtonBehavior, BoxLayout):
     """A button. Events: `on_act`.
 
-    `words` what it does; `note` one line under it, of `note_size`; `icon` a sign before it; `kind` primary, secondary, danger or
-    quiet; `hold` seconds to keep the finger on it (0: a tap is enough); `gate` True on screens with the larger targets.
+    `words` what it does; `note` one line under it, of `note_size`; `icon` a sign before it; `kind` primary, secondary, danger, alarm
+    (on a danger red page) or quiet; `hold` seconds to keep the finger on it (0: a tap is enough); `gate` True on screens with the larger targets.
     """
 
     words = StringProperty("")
