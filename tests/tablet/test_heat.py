@@ -108,7 +108,7 @@ def test_a_day_that_its_month_lacks_cannot_be_taken(drive: Driver, tmp_path: Pat
     drive.settle()
     year, month, day = drive.all(Counter)
     year.value, month.value, day.value = 2026, 3, 31
-    drive.tap(next(each for each in drive.all(IconButton) if each.words == "Less" and each in month.children))
+    drive.tap(next(each for each in drive.all(IconButton) if each.words == "Less" and each in month.walk()))
     drive.settle()
     assert (month.value, day.value) == (2, 28)
     assert drive.showing("28")

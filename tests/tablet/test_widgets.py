@@ -35,6 +35,7 @@ from coach.tablet.widgets.timer import TimerFace, figures
 from coach.tablet.widgets.topbar import TopBar
 from coach.view.pictures.cross_section import cross_section
 from tests.tablet.driver import Driver, png
+from tests.tablet.measure import cut_texts
 
 
 class Heard(list[tuple[object, ...]]):
@@ -545,3 +546,14 @@ def test_a_shown_page_that_is_gone_is_not_kept_by_the_theme() -> None:
     del view
     gc.collect()
     assert gone() is None
+
+
+def test_a_counter_s_label_stands_over_its_keys_where_a_word_finds_no_room_beside_them() -> None:
+    with Driver((1280, 800)) as drive:
+        counter = Counter(label="Sous-ventrières posées (au moins 2)", size_hint_x=None, width=110 * theme.mm)
+        drive.show(counter)
+        drive.settle()
+        assert counter.stacked and cut_texts(drive) == []
+        counter.width = 150 * theme.mm
+        drive.settle()
+        assert not counter.stacked and cut_texts(drive) == []

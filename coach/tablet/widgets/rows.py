@@ -6,13 +6,16 @@ Rules kept here:
 
 from __future__ import annotations
 
-from kivy.properties import NumericProperty, OptionProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
+from coach.tablet.theme import theme
 from coach.tablet.widgets import buttons, icons, text  # noqa: F401  the .kv names their widgets
 from coach.tablet.widgets.frame import Framed
+from coach.tablet.widgets.text import natural_width
 
 load(__file__)
 
@@ -51,14 +54,28 @@ class ListRow(Framed, ButtonBehavior, BoxLayout):
 
 
 class Counter(BoxLayout):
-    """A count with a key less and a key more. Events: `on_counted(value)`. `value` stays within `least` and `most`."""
+    """A count with a key less and a key more. Events: `on_counted(value)`. `value` stays within `least` and `most`.
+
+    `stacked`: the label has a word that finds no room beside the keys, and stands over them.
+    """
 
     label = StringProperty("")
     value = NumericProperty(0)
     least = NumericProperty(0)
     most = NumericProperty(99)
+    stacked = BooleanProperty(False)
+    widest = NumericProperty(0)  # pixels of the label's widest word
+    keys = NumericProperty(0)  # pixels that the keys take
 
     __events__ = ("on_counted",)
+
+    def on_kv_post(self, base_widget: Widget) -> None:
+        self.fbind("label", self._measure)
+        theme.bind(body=self._measure)
+        self._measure()
+
+    def _measure(self, *_: object) -> None:
+        self.widest = max((natural_width(word, theme.body, bold=True) for word in self.label.split()), default=0)
 
     def on_counted(self, value: int) -> None:
         """The value changed by a key."""
