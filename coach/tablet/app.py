@@ -9,6 +9,8 @@ Rules kept here:
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from kivy.app import App
 from kivy.clock import Clock
@@ -16,16 +18,13 @@ from kivy.core.window import Window
 from kivy.uix.boxlayout import BoxLayout
 
 from coach.tablet import litter
-from coach.tablet.alarm import Alarm
-from coach.tablet.camera import device_camera
-from coach.tablet.flash import Flash
-from coach.tablet.focus import Focus
 from coach.tablet.routes import load_all
 from coach.tablet.screens.who import who_page
 from coach.tablet.shell import Shell
-from coach.tablet.sound import Player
-from coach.tablet.voice import device_voice
 from coach.yard.desk import Desk
+
+if TYPE_CHECKING:
+    from coach.tablet.focus import Focus
 
 
 class CoachApp(App):
@@ -37,9 +36,14 @@ class CoachApp(App):
         """speaks: whether the app uses the device's loudspeaker, voice and flash; pictures and most tests do not."""
         super().__init__(**options)
         self.shell = Shell(desk, language)
-        self.focus = Focus()
-        if speaks:
-            self._speak_up()
+        self.speaks = speaks
+
+    @cached_property
+    def focus(self) -> Focus:
+        """Where the keyboard is."""
+        from coach.tablet.focus import Focus
+
+        return Focus()
 
     def build(self) -> BoxLayout:
         """The root: the shell's own place for pages."""
@@ -53,13 +57,21 @@ class CoachApp(App):
 
     def _soon(self, _passed: float) -> None:
         self._loading = Clock.schedule_once(self._load, 0.3)
+        if self.speaks:
+            Clock.schedule_once(self._speak_up, 0)  # with the next frame, long before the first second is told
 
     def _load(self, _passed: float) -> None:
         litter.sweep()
         load_all()
         litter.set_aside()
 
-    def _speak_up(self) -> None:
+    def _speak_up(self, _passed: float) -> None:
+        from coach.tablet.alarm import Alarm
+        from coach.tablet.camera import device_camera
+        from coach.tablet.flash import Flash
+        from coach.tablet.sound import Player
+        from coach.tablet.voice import device_voice
+
         shell, player = self.shell, Player()
         shell.alarm = Alarm(player, Flash(shell.root), device_voice(), lambda: shell.wishes.voice)
         Clock.schedule_once(lambda _passed: setattr(shell, "camera", device_camera()), 2)
