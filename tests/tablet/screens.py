@@ -50,7 +50,7 @@ LOOKS = tuple(Look(size, density, dark) for size, density in (LANDSCAPE, PORTRAI
 NO_WAY_BACK = {
     "who": "the first page", "who-no-crew": "the first page", "who-flame": "the first page",
     "locked": "the PIN, or somebody else",
-    "practice-begun": "leave the drill, in the banner", "practice-at-boat": "the banner's sign",
+    "practice-at-the-boat": "leave the drill, in the banner", "practice-gate": "the same", "practice-flame-cold": "the same",
     "heat-lit": "the flame goes out, or something is lost", "heat-lit-soon": "the same",
     "trip": "the flame is out", "trip-out": "the reset",
     "practice-flame": "the flame goes out",

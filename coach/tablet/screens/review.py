@@ -212,7 +212,7 @@ def season_page(shell: Shell, filters: Filters) -> Widget:
 
 def _counts(view: SeasonView) -> Widget:
     """The season's three counts, large."""
-    tiles = Tiles(least=36, most=3)
+    tiles = Tiles(least=40, most=3)
     for label, count in ((_("Boats"), view.boats), (_("Flame lit"), view.flames), (_("Flame refused"), view.refusals)):
         tiles.add_widget(NumberTile(label=label, value=str(count)))
     return tiles
