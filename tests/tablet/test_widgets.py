@@ -557,3 +557,18 @@ def test_a_counter_s_label_stands_over_its_keys_where_a_word_finds_no_room_besid
         counter.width = 150 * theme.mm
         drive.settle()
         assert not counter.stacked and cut_texts(drive) == []
+
+
+@pytest.mark.parametrize("icon", ["", "person"])
+def test_a_row_s_badge_stands_under_its_lines_where_they_find_no_room_beside_it(icon: str) -> None:
+    with Driver((800, 1280)) as drive:
+        row = ListRow(words="Marta Oduya", note="MO · Superviseure, surveillance", icon=icon, badge_icon="lock")
+        drive.show(column(row))
+        for badge in ("non", "pas autorisée par le chantier cet hiver", "ok"):
+            row.badge = badge
+            drive.settle()
+            assert row.under == (len(badge) > 9)
+            assert cut_texts(drive) == []
+            name = next(each for each in drive.all(Paragraph) if each.words == "Marta Oduya")
+            assert name.height < 2 * theme.body, "the name stands on one line"
+            assert drive.texts().count(badge) == 1

@@ -19,6 +19,11 @@ from coach.tablet.widgets.text import natural_width
 
 load(__file__)
 
+# mm: what a row's parts take of its width beside the words, as the .kv has them; the length of a line that reads well,
+# and the width under which a badge never stands beside the lines.
+BADGE, BADGE_SIGN, ICON, NEXT, LINES_END = 4.0, 9.6, 12.0, 7.0, 2.0
+READABLE, NARROW = 50.0, 110.0
+
 ROLES = ["safe", "danger", "warning", "caution", "notice", "plain"]
 
 
@@ -34,6 +39,7 @@ class ListRow(Framed, ButtonBehavior, BoxLayout):
     """A row that leads on. Events: `on_act`.
 
     `words` and `note` are its lines, `icon` a sign before them, `badge`, `badge_icon` and `badge_role` its badge.
+    `under`: the badge stands under the lines, for beside it they would find too little room.
     """
 
     key = StringProperty("")
@@ -43,8 +49,27 @@ class ListRow(Framed, ButtonBehavior, BoxLayout):
     badge = StringProperty("")
     badge_icon = StringProperty("")
     badge_role = OptionProperty("plain", options=ROLES)
+    under = BooleanProperty(False)
 
     __events__ = ("on_act",)
+
+    def on_kv_post(self, base_widget: Widget) -> None:
+        for name in ("width", "words", "note", "icon", "badge", "badge_icon"):
+            self.fbind(name, self._place)
+        theme.bind(note=self._place)
+        self._place()
+
+    def _place(self, *_: object) -> None:
+        """Beside the badge the lines want their whole length, or as much as reads well in several lines."""
+        if not self.badge:
+            self.under = False
+            return
+        taken = natural_width(self.badge, theme.note, bold=True) + sum(self.padding[::2])
+        taken += (BADGE_SIGN if self.badge_icon else BADGE) * theme.mm
+        taken += ((ICON if self.icon else 0) + NEXT + LINES_END) * theme.mm
+        lines = max(natural_width(self.words, theme.body, bold=True), natural_width(self.note, theme.note))
+        wanted = min(lines, READABLE * theme.mm)
+        self.under = self.width < NARROW * theme.mm or self.width - taken < wanted
 
     def on_act(self, *_: object) -> None:
         """The row was tapped."""
