@@ -344,6 +344,18 @@ def may_do(rules: Rules, state: State, step: Step, by: str, now: Moment) -> tupl
     return tuple(found + debt_time(rules, state, step, now))
 
 
+def may_excuse(rules: Rules, state: State, step: Step, by: str, now: Moment) -> tuple[Reason, ...]:
+    """Reasons why a step may not be left out now, whatever reason is typed for it."""
+    found = [*steady(rules, state, by, now), *calm(state), *order_reasons(rules, state, step), *question_reasons(rules, state)]
+    if step.guarded:
+        found.append(Reason("G057", step.id, "this step cannot be left out", "it is part of the safety gate, or undoes what was done for safety",
+                            "do it, or stop the job safely", act="stop"))
+    missing = [measure for measure in step.asks if measure not in state.measures]
+    if missing:
+        found.append(Reason("G058", missing[0], "measures cannot be left out", "the numbers and the gate rest on them", "measure them", act="measure"))
+    return (*found, *no_excuse(rules, state, step, now))
+
+
 def asked_first(rules: Rules, state: State, step: Step) -> list[Reason]:
     """A reason for every measure the step asks for that is not in."""
     return [

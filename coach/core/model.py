@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coach.core.formula import Declared, Formula
+from coach.core.policy import FIRE_WATCH
 from coach.core.problems import Place
 from coach.core.quantity import Quantity, Rounding
 
@@ -152,6 +153,15 @@ class Step:
     evidence: tuple[Evidence, ...] = ()
     cautions: tuple[Caution, ...] = ()
     picture: str = ""
+
+    @property
+    def guarded(self) -> bool:
+        """Whether it is part of the safety gate, or undoes what was done for safety: no reason leaves it out.
+
+        A step that the fire watch must confirm is part of the gate too: it says that a second person has looked.
+        """
+        confirmed = any(item.kind == "second_person" and item.role == FIRE_WATCH and not item.optional for item in self.evidence)
+        return bool(self.proves or self.clears) or confirmed
 
 
 @dataclass(frozen=True)

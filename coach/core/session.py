@@ -20,7 +20,7 @@ from typing import Any
 
 from coach.core import actions as act
 from coach.core.amount import Amount
-from coach.core.attention import answer_reasons, haste_reasons, question_due, question_reasons, right_answer
+from coach.core.attention import answer_reasons, haste_reasons, question_due, right_answer
 from coach.core.checks import (
     at_step,
     calm,
@@ -33,10 +33,10 @@ from coach.core.checks import (
     gate_status,
     holder,
     may_do,
+    may_excuse,
     may_light,
     may_observe,
     no_excuse,
-    order_reasons,
     reviewer,
     safeguard_status,
     sign_reasons,
@@ -340,17 +340,10 @@ def _excuse(rules: Rules, state: State, action: act.Excuse, now: Moment) -> Sequ
     step = _step(rules, action.step)
     if isinstance(step, Refusal):
         return step
-    reasons = [*steady(rules, state, action.by, now), *calm(state), *order_reasons(rules, state, step)]
+    reasons = may_excuse(rules, state, step, action.by, now)
     reasons += _text_reasons(step.id, action.reason, "the reason for leaving it out is missing")
-    reasons += question_reasons(rules, state)
-    if step.proves or step.clears:
-        reasons.append(Reason("G057", step.id, "this step cannot be left out", "it is part of the safety gate, or undoes what was done for safety",
-                              "do it, or stop the job safely", act="stop"))
-    if any(measure not in state.measures for measure in step.asks):
-        reasons.append(Reason("G058", step.id, "measures cannot be left out", "the numbers and the gate rest on them", "measure them", act="measure"))
-    reasons += no_excuse(rules, state, step, now)
     if reasons:
-        return Refusal(tuple(reasons))
+        return Refusal(reasons)
     return (Event("step_excused", now, action.by, {"step": step.id, "reason": action.reason.strip()}),)
 
 

@@ -25,7 +25,7 @@ from coach.prover.given import evidence_for
 from coach.prover.observations import Scene, bad, can_hold
 from coach.prover.observations import good as good_values
 from coach.prover.reduce import Slice
-from coach.prover.truth import FIRE, Truth, after_observing, after_taken
+from coach.prover.truth import FIRE, Truth, after_observing, after_taken, must_stay
 
 STROKES = (((0, 0), (9, 9)),)
 MINUTE = 60_000
@@ -72,9 +72,8 @@ def excuse(slice: Slice, node: Node) -> Iterator[Try]:
 
 
 def excuse_guarded(slice: Slice, node: Node) -> Iterator[Try]:
-    """A step of the gate, or one that undoes a debt, is to be left out."""
-    steps = slice.rules.steps
-    return (one for one in excuse(slice, node) if steps[one.say[1]].proves or steps[one.say[1]].clears)
+    """A step of the gate, one that the fire watch confirms, or one that undoes a debt, is to be left out."""
+    return (one for one in excuse(slice, node) if must_stay(slice.rules.steps[one.say[1]]))
 
 
 def timer(slice: Slice, node: Node) -> Iterator[Try]:

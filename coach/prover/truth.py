@@ -147,6 +147,13 @@ def after_taken(rules: Rules, truth: Truth, state: State, action: act.Action) ->
             return truth
 
 
+def must_stay(step: Step) -> bool:
+    """Whether people's safety hangs on this step, so that nobody may leave it out: it shows a safeguard, undoes a debt, or
+    rests on the word of the fire watch."""
+    words = [item.role for item in step.evidence if item.kind == "second_person" and not item.optional]
+    return step.proves != "" or step.clears != "" or FIRE in words
+
+
 def fault_of_undoing(truth: Truth, step: Step, evidence: Mapping[str, Any]) -> str:
     """What is wrong with this undoing of a debt, '' if nothing is."""
     amount = truth.owing.get(step.clears)

@@ -18,7 +18,7 @@ from coach.core.state import ACCEPTED, CLOSED, ENDS, NEW, STOPPED, WORKING
 from coach.prover.cast import HOLDER
 from coach.prover.explore import Fault, Node, Taken, Try, answer_to
 from coach.prover.reduce import Slice
-from coach.prover.truth import CYLINDER, fault_of_undoing
+from coach.prover.truth import CYLINDER, fault_of_undoing, must_stay
 
 HEAT, DEBTS, DEAD_END, REACH = "heat", "debts", "dead end", "reach"
 MEASURED, UNITS, STOP, CORRECTION, ORDER = "measured", "units", "stop", "correction", "order"
@@ -108,11 +108,11 @@ def corrected_opens_again(taken: Taken) -> Iterator[Fault]:
 
 
 def never_left_out(taken: Taken) -> Iterator[Fault]:
-    """No step of the gate and none that undoes a debt is left out."""
+    """No step of the gate, none that the fire watch confirms and none that undoes a debt is left out."""
     if isinstance(taken.taken.action, act.Excuse):
         step = taken.slice.rules.steps[taken.taken.action.step]
-        if step.proves or step.clears:
-            yield Fault(HEAT if step.proves else DEBTS, "left out", step.id, taken.after, taken.taken.say)
+        if must_stay(step):
+            yield Fault(DEBTS if step.clears else HEAT, "left out", step.id, taken.after, taken.taken.say)
 
 
 def settled_by_showing(taken: Taken) -> Iterator[Fault]:

@@ -213,6 +213,15 @@ def test_a_clearing_step_is_never_left_out_even_while_its_debt_is_open() -> None
     assert bench.codes(act.Excuse("ana", "close", "somebody else did it")) == ["G057"]
 
 
+def test_what_the_fire_watch_must_confirm_is_never_left_out() -> None:
+    def answer(**parts: Any) -> list[str]:
+        bench = Bench(rules_for(one_step(step("only", evidence=(evidence("second_person", **parts),))))).start().measure()
+        return bench.texts(act.Excuse("ana", "only", "nobody was there"))
+
+    assert answer(role="fire_watch") == ["this step cannot be left out - do it, or stop the job safely"]
+    assert answer(role="fire_watch", optional=True) == answer(role="supervisor") == answer() == []
+
+
 ITEMS: dict[str, tuple[Evidence, list[Any], list[Any]]] = {
     "tick": (evidence("tick"), [True], [False, "yes", 1, None]),
     "count": (evidence("count", low=Quantity(1), high=Quantity(3)), [1, 3], [0, 4, -1, True, "2", 2.0]),

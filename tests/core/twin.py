@@ -334,9 +334,9 @@ def good_evidence(log: Log, step: str, given: dict[str, Any]) -> bool:
     if step == "untape":
         off = given.get("removed")
         return set(given) == {"removed"} and type(off) is int and off == owed(log).get("taped_vents")
-    if step == "hold":
-        watches = ("joel", "pia")
-        return set(given) == {"watcher"} and given["watcher"] in watches and given["watcher"] != technicians(log)[-1]
+    if step == "hold" or (step == "tidy" and dated(log)):
+        asked_for, watches = "watcher" if step == "hold" else "reader", ("joel", "pia")
+        return set(given) == {asked_for} and given[asked_for] in watches and given[asked_for] != technicians(log)[-1]
     if step == "cut" and dated(log):  # twice the beam and 12 in, up to a whole foot: 15 ft, 18 ft, 21 ft; and a foot more
         least = {"2 m": 4.572, "2.5 m": 5.4864, "3 m": 6.4008}.get(answers(log).get("beam", ""), 99.0)
         return set(given) == {"cut"} and least <= float(str(given["cut"]).removesuffix(" m")) <= least + 0.3048
@@ -383,6 +383,8 @@ def _takes_started(log: Log, action: act.Action, now: Moment, where: str) -> boo
         )
     if isinstance(action, act.Excuse):
         known = action.step in ORDER and action.step not in CLEARED_BY and len(action.reason.strip()) >= 3
+        if action.step == "tidy" and dated(log):  # the fire watch must confirm it
+            return False
         all_in = action.step != "look" or (len(answers(log)) == 5 + dated(log) and hose_good(log, now))
         return hands_on and calm(log) and known and all_in and in_turn(log, action.step)
     if isinstance(action, act.Reset):

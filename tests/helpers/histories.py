@@ -145,6 +145,7 @@ class History:
         }
         if "hose" in self.answers:
             given["hold"] = {"watcher": self.random.choice(("joel", "pia", "pia", "marta", "sam"))}
+            given["tidy"] = {"reader": "pia" if state.technician == "joel" else "joel"}
             given["cut"] = {"cut": self.random.choice((CUTS.get(state.typed.get("beam", ""), "5 m"),) * 4 + tuple(CUTS.values()))}
         self.act(act.Do(by, step, given.get(step, {"tick": True})))
 

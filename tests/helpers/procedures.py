@@ -64,7 +64,8 @@ HOSE = Measure("hose", "Until when is the hose good?", "expiry", HERE, safeguard
 def covering(gate_steps: bool = False, own_safeguard: bool = False, dated: bool = False) -> Procedure:
     """The small job. Order: look, cut, (gate), prop, weld, shrink, close, unprop, untape, hold, [door], tidy.
 
-    dated: the leak test rests on a last good day, asked at look; the cut is held against the film's width.
+    dated: the leak test rests on a last good day, asked at look; the cut is held against the film's width; the
+    fire watch confirms that all is tidy.
     """
     own = (LADDER,) if own_safeguard else ()
     rows = [*SAFEGUARDS, *(row.id for row in own)] if gate_steps else []
@@ -85,7 +86,7 @@ def covering(gate_steps: bool = False, own_safeguard: bool = False, dated: bool 
             evidence=(evidence("count", id="removed", low=Quantity(0), high=Quantity(9)),)),
         step("hold", "untape", clears="fire_watch", evidence=(evidence("second_person", id="watcher"),)),
         step("cut-door", "hold", when="door"),
-        step("tidy", "cut-door"),
+        step("tidy", "cut-door", evidence=(READER,) if dated else ()),
     )
     debts = (OwnDebt("prop", "Prop under the film", "it wears a hole", "take the prop out", HERE),)
     stage = Stage("all", "All of it", steps, HERE)
@@ -95,6 +96,7 @@ def covering(gate_steps: bool = False, own_safeguard: bool = False, dated: bool 
 
 
 WIDE = evidence("number", id="cut", quantity="length", at_least="width", within=feet("1 ft"))
+READER = evidence("second_person", id="reader", role="fire_watch")
 
 
 def rules_for(procedure: Procedure | None = None, policy: Policy = POLICY, proven: bool = True) -> Rules:

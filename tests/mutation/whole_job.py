@@ -1,11 +1,12 @@
-"""One safe job with everything in it: conditions, a number, an own safeguard, an own debt, two flames, a further question."""
+"""One safe job with everything in it: conditions, a number, an own safeguard, an own debt, two flames, a further question, a
+hold point."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from coach.core.model import Procedure
-from tests.prover.build import HOSE, SPOT, VENTS, after_flame, arrival, gate, length, number, procedure, step, when
+from tests.prover.build import HOSE, SPOT, VENTS, after_flame, arrival, gate, item, length, number, procedure, step, when
 from tests.prover.planted import DRIVE, PLUGS, TARP
 
 
@@ -15,6 +16,7 @@ def whole_job(timed: bool = True) -> Procedure:
     steps = [
         *arrival(), step("ask", asks=["drive", "beam", "hose"]), step("ask-deep", asks=["deep"]), step("plug", opens=["plugs"]),
         step("fold", when="drive == outboard", shows=["width"]), *gate(), step("gate-tarp", proves="tarp_wet"),
+        step("read-back", hold=True, evidence=[item("reader", "second_person", role="fire_watch")]),
         step("weld", heat=True), step("belly"), step("shrink", heat=True, when="beam > 6 ft"), *after_flame(),
         step("unplug", clears="plugs", when="drive == outboard"), step("last-walk", uses=["reach"]),
     ]

@@ -1,4 +1,5 @@
-"""What the pages offer, by touch: no reason for a hose past its day, only the yard's fire watches, what is due beside a count."""
+"""What the pages offer, by touch: no reason for a hose past its day, only the yard's fire watches, what is due beside a count,
+no way round the read-back."""
 
 from __future__ import annotations
 
@@ -11,10 +12,12 @@ from coach.demo import NOTES, START
 from coach.practice.clock import HandClock
 from coach.practice.worker import Worker
 from coach.tablet.app import CoachApp
+from coach.tablet.routes import to
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.field import Field
 from coach.tablet.widgets.people import PersonTile
-from coach.tablet.widgets.rows import Counter
+from coach.tablet.widgets.reasons import ReasonRow
+from coach.tablet.widgets.rows import Counter, ListRow
 from coach.yard.desk import Desk
 from coach.yard.job import Job
 from coach.yard.policy_file import demo_policy
@@ -78,3 +81,32 @@ def test_what_is_due_stands_beside_a_count_and_a_short_one_is_refused(drive: Dri
     drive.tap_text("Done, next step")
     assert "stand-uprights" not in job.state.done
     assert any("due are at least 2" in text for text in drive.texts())
+
+
+def test_the_read_back_is_not_offered_to_be_left_out(drive: Driver, tmp_path: Path) -> None:
+    job = opened(drive, tmp_path, "power-boat-trailer", "gate-read-back")
+    shell = drive.app.shell  # type: ignore[union-attr]
+    shell.open(to("menu_page"))
+    drive.settle()
+    row = drive.one(ListRow, lambda each: each.words == "Leave this step out")
+    assert row.note == "This step cannot be left out."
+    drive.tap_text("Leave this step out")
+    assert [(line.what, line.button) for line in drive.all(ReasonRow)] == [
+        ("This step cannot be left out.", "Stop the job safely")
+    ]
+    assert drive.all(Field) == [] and "Leave it out" not in drive.texts()
+    drive.tap_text("Stop the job safely")
+    assert "Why do you stop?" in [field.label for field in drive.all(Field)]
+    assert job.state.excused == {}
+
+
+def test_another_step_is_left_out_with_a_reason(drive: Driver, tmp_path: Path) -> None:
+    job = opened(drive, tmp_path, "power-boat-trailer", "stand-uprights")
+    shell = drive.app.shell  # type: ignore[union-attr]
+    shell.open(to("menu_page"))
+    drive.settle()
+    assert drive.one(ListRow, lambda each: each.words == "Leave this step out").note == "The supervisor decides at the review"
+    drive.tap_text("Leave this step out")
+    drive.one(Field).text = "the owner's frame stays up"
+    drive.tap_text("Leave it out")
+    assert job.state.excused == {"stand-uprights": "the owner's frame stays up"}

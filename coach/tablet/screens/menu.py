@@ -5,14 +5,19 @@ from __future__ import annotations
 from kivy.uix.widget import Widget
 
 from coach.core import actions as act
+from coach.core.checks import may_excuse
+from coach.core.model import Step
 from coach.language import _
 from coach.tablet.routes import route, to
 from coach.tablet.screens.frame import button, page
+from coach.tablet.screens.gate import clear, reason_line
 from coach.tablet.screens.parts import debts_card, stages
 from coach.tablet.shell import Shell
 from coach.tablet.widgets.field import Field
+from coach.tablet.widgets.reasons import ReasonList
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
+from coach.view.texts import ReasonText, reason_text
 from coach.view.walk import first_step, walk_view
 
 
@@ -22,9 +27,11 @@ def menu_page(shell: Shell) -> Widget:
     job = shell.job
     assert job is not None
     view = walk_view(job.rules, job.state, shell.desk.now(), shell.system)
+    step = first_step(job.rules, job.state)
+    kept = _not_left_out(shell, step) if step else ()
     rows: list[tuple[str, str, str, object]] = [
         (_("Pause"), _("Every safeguard is asked again when you go on"), "pause", lambda: _pause(shell)),
-        (_("Leave this step out"), _("The supervisor decides at the review"), "minus", lambda: shell.open(excuse_page)),
+        (_("Leave this step out"), kept[0].what if kept else _("The supervisor decides at the review"), "minus", lambda: shell.open(excuse_page)),
         (_("Stop the job safely"), _("Flame out, cylinder closed, nothing forgotten"), "stop", lambda: shell.open(stop_page)),
         (_("Measures"), _("Look at them, correct them"), "tape", lambda: shell.open(measures_page)),
         (_("Voice"), _voice_words(shell), "voice", lambda: _turn(shell, "voice")),
@@ -65,18 +72,29 @@ def _units(shell: Shell) -> None:
     shell.refresh()
 
 
+def _not_left_out(shell: Shell, step: Step) -> tuple[ReasonText, ...]:
+    """What stands against leaving a step out, whatever reason is typed."""
+    job = shell.job
+    assert job is not None
+    return tuple(reason_text(r, shell.system) for r in may_excuse(job.rules, job.state, step, shell.person, shell.desk.now()))
+
+
 def excuse_page(shell: Shell) -> Widget:
-    """Leave the step out that the job is at, with a reason."""
+    """Leave the step out that the job is at, with a reason; or why it cannot be left out."""
     job = shell.job
     assert job is not None
     step = first_step(job.rules, job.state)
     if step is None:
         return page(shell, job.state.boat, _("Leave out"), [Paragraph(words=_("Every step is done"))])
+    told = Paragraph(words=_(step.do), size_name="title", bold=True)
+    if kept := _not_left_out(shell, step):
+        reasons = ReasonList(reasons=[reason_line(place, reason) for place, reason in enumerate(kept)])
+        reasons.bind(on_clear=lambda _list, key: clear(shell, kept[int(key)]))
+        return page(shell, job.state.boat, _("Leave out"), [told, reasons])
     draft = shell.draft.setdefault(f"excuse {step.id}", {"why": ""})
     field = Field(label=_("Why is it left out?"), text=draft["why"], lines=2)
     field.bind(text=lambda _field, text: draft.__setitem__("why", text))
-    body = [Paragraph(words=_(step.do), size_name="title", bold=True), field]
-    return page(shell, job.state.boat, _("Leave out"), body,
+    return page(shell, job.state.boat, _("Leave out"), [told, field],
                 [button(_("Leave it out"), lambda: shell.send(act.Excuse(shell.person, step.id, draft["why"])), "primary", icon="minus")])
 
 
