@@ -54,6 +54,11 @@ def quantity_text(quantity: Quantity, kind: str, system: str) -> str:
     return show(quantity, kind, system, decimal=decimal_mark())
 
 
+def decimal_text(value: float, places: int) -> str:
+    """A plain number with so many decimals."""
+    return f"{value:.{places}f}".replace(".", decimal_mark())
+
+
 def amount_text(amount: Amount, system: str) -> str:
     """A limit's or a proof's amount, in 'us' or 'metric' units."""
     if amount.unit == "days":

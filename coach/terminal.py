@@ -321,13 +321,21 @@ class Walk:
             self._say("  " + _("'%(typed)s' means nothing here.") % {"typed": answer})
 
     def _trip(self, view: WalkView) -> None:
-        assert view.trip is not None
-        self._say(_("TRIP. %(first)s") % {"first": view.trip.first})
-        self._english(view.trip.english)
-        for line in view.trip.hands:
+        """What the hands do stands first, then why; once the flame is out, what comes next."""
+        trip = view.trip
+        assert trip is not None
+        next_ = (_("Mend what was lost. Then reset, and show every safeguard again. A reset does not light anything."),)
+        first, *after = next_ if trip.out else trip.hands
+        self._say(_("TRIP. %(first)s") % {"first": first})
+        self._english(english_of(first))
+        for line in after:
             self._say(f"  - {line}")
             self._english(english_of(line))
-        answer = self._ask("  " + (_("'reset'") if view.trip.out else _("'out' when the flame is out")) + " ").strip()
+        self._say("  " + _("What was lost") + ":")
+        for line in (trip.first, *trip.reasons):
+            self._say(f"  - {line}")
+            self._english(trip.english if line == trip.first else "")
+        answer = self._ask("  " + (_("'reset'") if trip.out else _("'out' when the flame is out")) + " ").strip()
         if answer == "out":
             self._send(act.FlameOut(self._by))
         elif answer == "reset":

@@ -1,4 +1,4 @@
-"""A whole number in a small named unit, as limits and proofs record it, and how people read it.
+"""A whole number in a small named unit, as limits and proofs record it, a number in a text, and how people read them.
 
 Knows nothing of: limits, languages (the decimal mark is passed in).
 """
@@ -37,6 +37,24 @@ class Amount:
         if self.unit == "tenths of % LEL":
             return f"{self.value / 10:.1f} % LEL"
         return f"{self.value} {self.unit}"
+
+    def __str__(self) -> str:
+        return self.text()
+
+
+@dataclass(frozen=True)
+class Figures:
+    """A number that is written out already, in a text: in English by itself, with the reader's mark in a front end.
+
+    digits: with '.' as the decimal mark. unit: behind it, '' for none.
+    """
+
+    digits: str
+    unit: str = ""
+
+    def text(self, decimal: str = ".") -> str:
+        """The number with its unit, with this decimal mark."""
+        return f"{self.digits.replace('.', decimal)} {self.unit}".rstrip()
 
     def __str__(self) -> str:
         return self.text()

@@ -46,8 +46,8 @@ _BETWEEN = re.compile(r" *-? *")  # 5'-6", 5 ft - 6 in
 _STRAY_UNIT = re.compile(r"[^0-9]+")
 _PLAIN = Unit("", "ratio", Fraction(1))
 _EXAMPLES = {
-    "length": any_of(["5' 6 1/2\"", "1.68 m"]), "temperature": any_of(["50 °F", "10 °C"]), "angle": "30 deg", "count": "4",
-    "ratio": any_of(["0.7", "70 %"]),
+    "length": ("5' 6 1/2\"", "1.68 m"), "temperature": ("50 °F", "10 °C"), "angle": ("30 deg",), "count": ("4",),
+    "ratio": ("0.7", "70 %"),
 }
 
 
@@ -75,7 +75,8 @@ class _Reading:
 
     @property
     def example(self) -> Words:
-        return _EXAMPLES.get(self.kind) or self.offer("12")
+        own = [each.replace(".", self.decimal) for each in _EXAMPLES.get(self.kind, ())]
+        return any_of(own) if own else self.offer("12")
 
     def offer(self, number: str) -> Words:
         """The number with each likely unit: '66 in, 66 ft or 66 m'."""
@@ -262,5 +263,5 @@ def _checked(quantity: Quantity, reading: _Reading) -> Quantity:
         lower = int(quantity.value)
         raise refuse("U111", found=reading.text, offer=f"{lower} or {lower + 1}")
     if reading.kind == "temperature" and quantity.value < 0:
-        raise refuse("U106", found=reading.text, floor="absolute zero (-273.15 °C)", kind="temperature")
+        raise refuse("U106", found=reading.text, floor=f"-273{reading.decimal}15 °C", kind="temperature")
     return quantity

@@ -16,8 +16,9 @@ from coach.core.checks import current_steps, missing_asks
 from coach.core.gate import Field
 from coach.core.model import Evidence, Step
 from coach.core.problems import CoachError
-from coach.core.quantity import from_text, show
+from coach.core.quantity import from_text
 from coach.core.rules import Rules
+from coach.formats import amount_text, quantity_text
 from coach.language import _
 from coach.practice import band
 from coach.practice.drill import BAND, Drill, Look, Slip
@@ -98,7 +99,7 @@ def _tell(run: AtTheBoat, fact: str) -> str:
         return f"{asked(_(_item(run, rest)[1].ask))} {_answer_text(run, rest)}."
     row = run.rules.safeguards[fact]
     values = run.world.safeguard(fact)
-    lines = [f"{_(field.ask)} {_value(field, values[field.id])}" for field in row.fields if field.id in values]
+    lines = [f"{_(field.ask)} {_value(field, values[field.id], run.rules.policy.units)}" for field in row.fields if field.id in values]
     return " ".join(line if line.endswith(".") else f"{line}." for line in lines)
 
 
@@ -163,16 +164,16 @@ def _answer_text(run: AtTheBoat, text: str) -> str:
     if item.kind == "choice":
         return next((_(option.label) for option in item.options if option.id == value), str(value))
     try:
-        return show(from_text(str(value)), item.quantity or "count", run.rules.policy.units)
+        return quantity_text(from_text(str(value)), item.quantity or "count", run.rules.policy.units)
     except CoachError:
         return str(value)
 
 
-def _value(field: Field, value: Any) -> str:
+def _value(field: Field, value: Any, system: str) -> str:
     if isinstance(value, bool):
         return _("Yes") if value else _("No")
     if field.kind == "choice":
         return next((_(label) for id, label in field.options if id == value), str(value))
     if field.unit and isinstance(value, int):
-        return Amount(value, field.unit).text()
+        return amount_text(Amount(value, field.unit), system)
     return str(value)

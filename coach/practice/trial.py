@@ -18,6 +18,7 @@ from coach.core.monitor import watch_log
 from coach.core.policy import Policy
 from coach.core.rules import Rules
 from coach.core.sizing.registry import FUNCTIONS
+from coach.formats import decimal_text
 from coach.practice.assess import assess
 from coach.practice.assessment import Assessment
 from coach.practice.begin import Beginning, begin
@@ -133,6 +134,6 @@ def table(rows: Sequence[Row]) -> Iterator[str]:
     for row in rows:
         most = ", ".join(f"{code} {runs}" for code, runs in row.named[:SHOWN])
         yield (
-            f"{row.drill:28} {row.trainee:14} {row.runs:6} {row.passed:7} {row.mean_score:6.1f} {row.faults:8} "
+            f"{row.drill:28} {row.trainee:14} {row.runs:6} {row.passed:7} {decimal_text(row.mean_score, 1):>6} {row.faults:8} "
             f"{row.unnamed:8} {row.past_the_gate:10}  {most}".rstrip()
         )

@@ -14,11 +14,12 @@ from dataclasses import dataclass
 from coach.core.numbers import Value
 from coach.core.policy import FrameRules
 from coach.core.problems import CoachError
-from coach.core.quantity import KINDS, Quantity, show
+from coach.core.quantity import KINDS, Quantity
 from coach.core.rules import Rules
 from coach.core.sizing.frame import CAUTION_NOTE, Frame, Verdict, check_frame, power_boat_stations
 from coach.core.sizing.notes import NOTES
 from coach.core.sizing.snow import SnowPolicy
+from coach.formats import quantity_text
 from coach.language import _
 from coach.view.boat import uprights_of
 from coach.view.craft import Known
@@ -60,7 +61,7 @@ def frame_view(rules: Rules, measures: Mapping[str, Value], system: str = "us") 
     try:
         return _told(_verdict(known, own), own, system, caution)
     except CoachError as error:
-        return FrameView("", False, tuple(problem_text(problem)[0] for problem in error.problems), (), caution)
+        return FrameView("", False, tuple(problem_text(problem, system)[0] for problem in error.problems), (), caution)
 
 
 def _verdict(known: Known, own: FrameRules) -> Verdict:
@@ -77,7 +78,7 @@ def _verdict(known: Known, own: FrameRules) -> Verdict:
 
 def _told(verdict: Verdict, own: FrameRules, system: str, caution: str) -> FrameView:
     def shown(value: float, kind: str) -> str:
-        return show(Quantity(float(value), KINDS[kind]), kind, system)
+        return quantity_text(Quantity(float(value), KINDS[kind]), kind, system)
 
     numbers = [(_("Ground snow, %(code)s") % {"code": CODE_NAMES[own.code]}, shown(own.ground_snow, "pressure"))]
     for place, post in enumerate(verdict.posts, 1):
@@ -87,6 +88,6 @@ def _told(verdict: Verdict, own: FrameRules, system: str, caution: str) -> Frame
     numbers.append((_("Margin of the weakest part"), f"{round(100 * verdict.margin)} %"))
     lines = []
     for problem in verdict.findings:
-        what, _why, mend = problem_text(problem)
+        what, _why, mend = problem_text(problem, system)
         lines.append(f"{what} {mend}")
     return FrameView(_(WORDS[verdict.word]), verdict.word == "holds", tuple(lines), tuple(numbers), caution)

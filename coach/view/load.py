@@ -16,6 +16,7 @@ from coach.core.problems import fill
 from coach.core.quantity import Quantity
 from coach.core.rules import Rules
 from coach.core.state import PAUSED, WORKING, State
+from coach.formats import quantity_text
 from coach.language import _
 from coach.yard.loadlist import LoadList, Requirement, load_list, requirement_of
 from coach.yard.loadtext import load_stages
@@ -60,7 +61,7 @@ def day_load(boats: Iterable[tuple[Rules, State]], stock: Stock, system: str = "
 def load_view(load: LoadList, waiting: tuple[str, ...] = (), system: str = "us") -> LoadView:
     """The list in the language in use."""
     stages = tuple(
-        (_(stage.title), _counted(fill(_(line.text), line.slots) for line in stage.lines)) for stage in load_stages(load, system)
+        (_(stage.title), _counted(fill(_(line.text), line.slots) for line in stage.lines)) for stage in load_stages(load, system, quantity_text)
     )
     return LoadView(load.boats, stages, waiting, bool(load.shortages))
 

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from coach.core.amount import Amount
+from coach.core.amount import Amount, Figures
 from coach.core.problems import Phrase, Problem, Reason, Words, fill, render
 from coach.core.quantity import Shown
 from coach.core.session import MEASURED_AGAIN, phrase_of
-from coach.formats import amount_text, day_text, quantity_text
+from coach.formats import amount_text, day_text, decimal_mark, quantity_text
 from coach.language import _, is_doubtful
 
 # Slots whose plain text is one of our own words or the procedure's.
@@ -61,6 +61,8 @@ def _slot(name: str, value: object, system: str, say: Callable[[str], str]) -> o
         return day_text(value)
     if isinstance(value, Shown):
         return quantity_text(value.quantity, value.kind, system)
+    if isinstance(value, Figures):
+        return value.text(decimal_mark())
     return say(value) if isinstance(value, str) and name in WORDS_IN else value
 
 

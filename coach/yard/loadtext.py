@@ -9,7 +9,7 @@ Knows nothing of: how the list was made (loadlist).
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from coach.core.problems import fill
@@ -17,6 +17,8 @@ from coach.core.quantity import KINDS, Quantity, show
 from coach.core.sizing.constants import Number
 from coach.yard.loadlist import LoadList, Shortage
 
+Shown = Callable[[Number, str], str]  # a value and its kind, as the list writes it
+Write = Callable[[Quantity, str, str], str]
 ALWAYS = (
     "wind meter, gas detector if the policy asks for one",
     "extinguisher 2-A:20-B:C or better",
@@ -65,12 +67,13 @@ class LoadStage:
     lines: tuple[Line, ...]
 
 
-def load_stages(load: LoadList, system: str = "us") -> tuple[LoadStage, ...]:
+def load_stages(load: LoadList, system: str = "us", write: Write = show) -> tuple[LoadStage, ...]:
     """The list by stage.
 
     Args:
         load: of the day.
         system: 'us' or 'metric'.
+        write: writes a quantity of a kind in a system; a front end gives its language's own way.
 
     Returns:
         Stages with a line or more.
@@ -79,13 +82,16 @@ def load_stages(load: LoadList, system: str = "us") -> tuple[LoadStage, ...]:
         ValueError: an unknown system.
     """
 
+    def shown(value: Number, kind: str) -> str:
+        return write(Quantity(value, KINDS[kind]), kind, system)
+
     stages = (
-        LoadStage("Short", tuple(_shortage(shortage, system) for shortage in load.shortages)),
+        LoadStage("Short", tuple(_shortage(shortage, shown) for shortage in load.shortages)),
         LoadStage("Safety", tuple(Line(text) for text in ALWAYS) if load.boats else ()),
-        LoadStage("Frame", (*_timber(load, system), *_strap(load, system), *_counted(load, "buckles", "staples"))),
-        LoadStage("Film", (*_film(load, system), *_ends(load, system))),
-        LoadStage("Heat", _heat(load, system)),
-        LoadStage("Finish", (*_counted(load, "vents", "doors"), *_tape(load, system))),
+        LoadStage("Frame", (*_timber(load, shown), *_strap(load, shown), *_counted(load, "buckles", "staples"))),
+        LoadStage("Film", (*_film(load, shown), *_ends(load, shown))),
+        LoadStage("Heat", _heat(load, shown)),
+        LoadStage("Finish", (*_counted(load, "vents", "doors"), *_tape(load, shown))),
     )
     return tuple(stage for stage in stages if stage.lines)
 
@@ -109,22 +115,18 @@ def load_text(load: LoadList, system: str = "us") -> str:
     return "\n".join(lines) + "\n"
 
 
-def _shown(value: Number, kind: str, system: str) -> str:
-    return show(Quantity(value, KINDS[kind]), kind, system)
-
-
-def _shortage(shortage: Shortage, system: str) -> Line:
-    amount = _shown(shortage.amount, SHORT_KIND.get(shortage.thing, "count"), system)
-    width = _shown(shortage.width, "length", system) if shortage.width else ""
+def _shortage(shortage: Shortage, shown: Shown) -> Line:
+    amount = shown(shortage.amount, SHORT_KIND.get(shortage.thing, "count"))
+    width = shown(shortage.width, "length") if shortage.width else ""
     return Line(SHORT[shortage.thing], {"boat": shortage.boat, "amount": amount, "width": width})
 
 
-def _tape(load: LoadList, system: str) -> Iterable[Line]:
+def _tape(load: LoadList, shown: Shown) -> Iterable[Line]:
     for id, left in load.tape:
-        yield Line("tape %(id)s: %(length)s", {"id": id, "length": _shown(left, "length", system)})
+        yield Line("tape %(id)s: %(length)s", {"id": id, "length": shown(left, "length")})
 
 
-def _film(load: LoadList, system: str) -> Iterable[Line]:
+def _film(load: LoadList, shown: Shown) -> Iterable[Line]:
     for cut in load.film:
         text = "roll %(roll)s: %(length)s for %(boat)s, %(width)s wide"
         if cut.part:
@@ -134,54 +136,54 @@ def _film(load: LoadList, system: str) -> Iterable[Line]:
             {
                 "roll": cut.roll,
                 "boat": cut.boat,
-                "length": _shown(cut.length, "length", system),
-                "width": _shown(cut.width, "length", system),
+                "length": shown(cut.length, "length"),
+                "width": shown(cut.width, "length"),
                 "part": cut.part,
             },
         )
 
 
-def _ends(load: LoadList, system: str) -> Iterable[Line]:
+def _ends(load: LoadList, shown: Shown) -> Iterable[Line]:
     rolls = {cut.roll for cut in load.film}
     for end in load.offcuts:
         if end.id in rolls and not end.left:
             yield Line("%(id)s is used up", {"id": end.id})
         elif end.id in rolls:
             text = "keep the end of %(id)s, %(left)s" if end.is_useful else "recycle the end of %(id)s, %(left)s"
-            yield Line(text, {"id": end.id, "left": _shown(end.left, "length", system)})
+            yield Line(text, {"id": end.id, "left": shown(end.left, "length")})
     if load.film:
         text = "film that covers no boat: %(waste)s; no cutting leaves less than %(bound)s"
         if load.is_proven:
             text = "film that covers no boat: %(waste)s, and no cutting leaves less"
-        yield Line(text, {"waste": _shown(load.waste, "mass", system), "bound": _shown(load.bound, "mass", system)})
+        yield Line(text, {"waste": shown(load.waste, "mass"), "bound": shown(load.bound, "mass")})
 
 
-def _timber(load: LoadList, system: str) -> Iterable[Line]:
+def _timber(load: LoadList, shown: Shown) -> Iterable[Line]:
     for cut in load.timber:
-        pieces = ", ".join(f"{_shown(length, 'length', system)} ({boat})" for boat, length in cut.pieces)
+        pieces = ", ".join(f"{shown(length, 'length')} ({boat})" for boat, length in cut.pieces)
         yield Line("timber %(id)s: cut %(pieces)s", {"id": cut.timber, "pieces": pieces})
 
 
-def _strap(load: LoadList, system: str) -> Iterable[Line]:
+def _strap(load: LoadList, shown: Shown) -> Iterable[Line]:
     for cut in load.strap:
         yield Line(
             "strap %(coil)s: %(length)s for %(boat)s",
             {
                 "coil": cut.coil,
                 "boat": cut.boat,
-                "length": _shown(cut.length, "length", system),
+                "length": shown(cut.length, "length"),
             },
         )
 
 
-def _heat(load: LoadList, system: str) -> tuple[Line, ...]:
+def _heat(load: LoadList, shown: Shown) -> tuple[Line, ...]:
     if not load.cylinders:
         return ()
     lines = [Line(text) for text in HEAT]
     for cylinder in load.cylinders:
-        left = _shown(cylinder.left, "mass", system)
+        left = shown(cylinder.left, "mass")
         lines.append(Line("cylinder %(id)s, %(left)s in it, upright and tied", {"id": cylinder.id, "left": left}))
-    lines.append(Line("propane to expect: %(mass)s, a rough figure", {"mass": _shown(load.propane, "mass", system)}))
+    lines.append(Line("propane to expect: %(mass)s, a rough figure", {"mass": shown(load.propane, "mass")}))
     return tuple(lines)
 
 

@@ -30,13 +30,13 @@ from fractions import Fraction
 from pathlib import Path
 
 from coach import paths
-from coach.core.amount import Amount
+from coach.core.amount import Amount, Figures
 from coach.core.canonical import composed, text_hash
 from coach.core.floors import LIMITS, LimitRule, within
 from coach.core.policy import ROLES, SNOW_CODES, TECHNICIAN, FrameRules, Person, Policy, YardLimit
-from coach.core.problems import PolicyError, ProcedureError
+from coach.core.problems import Phrase, PolicyError, ProcedureError
 from coach.core.units import KIND_PHRASES
-from coach.reader.faults import Faults, any_of, clip
+from coach.reader.faults import Faults, clip
 from coach.reader.fields import Fields, check_id, unknown_word
 from coach.reader.files import read_bytes
 from coach.reader.nodes import Node, Scalar, read_tree
@@ -244,11 +244,12 @@ def in_unit(rule: LimitRule, si: Fraction | float) -> int:
 def _refuse_loose(faults: Faults, rule: LimitRule, written: Scalar) -> None:
     amount = Amount(rule.floor, rule.unit)
     shown = list(dict.fromkeys((amount.text("us"), amount.text("metric"))))
+    floor = amount if len(shown) == 1 else Phrase("%(first)s or %(last)s", {"first": Figures(shown[0]), "last": Figures(shown[1])})
     bound = "more than nothing and at most" if rule.sense == "most" else "at least"
     faults.add(
         "L010", "the limit %(id)s (%(name)s) is %(found)s, expected %(bound)s %(floor)s",
         "no policy may go beyond the floor. Its source: %(source)s",
         "write a stricter value, or delete the limit: the shipped "
         "one then holds", written.place, id=rule.id, name=rule.name, found=clip(written.text), bound=bound,
-        floor=any_of(shown), source=rule.source,
+        floor=floor, source=rule.source,
     )

@@ -174,6 +174,24 @@ def test_the_words_for_the_safeguards_are_shown_and_a_word_that_is_none_is_said(
     assert job.state.trip is not None
 
 
+def test_a_trip_says_what_the_hands_do_before_it_says_why(tmp_path: Path) -> None:
+    job, clock, _boat = worked_to(tmp_path, "power-boat-trailer", "weld-hem", proven=True)
+    answers = iter(["light", "wind", "out", "quit"])
+    table = Table(clock, lambda question: next(answers))
+    Walk(job, clock, table.ask, table.say).run()
+    lit, out = (place for place, line in enumerate(table.said) if line.startswith("TRIP. "))
+    assert table.said[lit:lit + 6] == [
+        "TRIP. Take the flame off the film and let go of the trigger.",
+        "  - Close the tool and the cylinder valve.",
+        "  - Step back and call the crew together.",
+        "  - If anything burns: leave, call the fire service, then use the extinguisher only with a way out behind you.",
+        "  What was lost:",
+        "  - Wind under the limit: no longer so (said at the terminal)",
+    ]
+    assert table.said[out].startswith("TRIP. Mend what was lost. Then reset")
+    assert table.said[out + 1:out + 3] == ["  What was lost:", "  - Wind under the limit: no longer so (said at the terminal)"]
+
+
 def test_what_is_asked_at_the_terminal_is_asked_in_the_language_in_use(tmp_path: Path) -> None:
     language.use("ht")
     try:

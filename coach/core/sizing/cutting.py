@@ -17,7 +17,7 @@ from fractions import Fraction
 
 from coach.core.problems import Problem, QuantityError
 from coach.core.sizing.constants import Number
-from coach.core.sizing.ranges import Range, demand
+from coach.core.sizing.ranges import Range, demand, length_shown
 from coach.core.sizing.rounding import NANO, nanometres
 
 STEPS = 20_000  # of the exact search before it settles for the best plan found
@@ -157,7 +157,7 @@ def _whole(pieces: Sequence[Number], stock: Number) -> tuple[list[int], int]:
     if longest > capacity:
         what = "a piece of %(piece)s does not fit a stock length of %(stock)s"
         why, mend = "a piece is cut whole", "order a longer stock length, or join two pieces"
-        slots = {"piece": f"{longest / NANO:.3f} m", "stock": f"{capacity / NANO:.3f} m"}
+        slots: dict[str, object] = {"piece": length_shown(longest / NANO), "stock": length_shown(capacity / NANO)}
         raise QuantityError(Problem("U330", what, why, mend, None, slots))
     return sizes, capacity
 

@@ -25,6 +25,7 @@ from coach.core.sizing.ranges import (
     Range,
     contradiction,
     demand,
+    length_shown,
 )
 
 TUCK_A_SIDE = 6 * INCH  # common practice, no source
@@ -106,7 +107,7 @@ def _narrowest(width: Number, widths: tuple[Number, ...]) -> Number:
     what = "a film %(width)s wide is needed, and the widest is %(widest)s"
     why = "a film that is too narrow cannot be tucked under the band"
     mend = "join two films with a welded lap, or order a wider roll"
-    slots = {"width": f"{float(width):.3f} m", "widest": f"{float(max(widths, default=0)):.3f} m"}
+    slots: dict[str, object] = {"width": length_shown(width), "widest": length_shown(max(widths, default=0))}
     raise QuantityError(Problem("U307", what, why, mend, None, slots))
 
 
@@ -321,7 +322,7 @@ def two_films(width: Number, widths: tuple[Number, ...], lap: Number = WELDED_LA
         what = "no two films of the stock joined are %(width)s wide"
         why = "a cover of three films has seams that this sizing does not know"
         mend = "order wider rolls"
-        raise QuantityError(Problem("U308", what, why, mend, None, {"width": f"{float(width):.3f} m"}))
+        raise QuantityError(Problem("U308", what, why, mend, None, {"width": length_shown(width)}))
     return min(pairs, key=lambda pair: (pair[0] + pair[1], pair[0]))
 
 

@@ -14,10 +14,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from coach.core.amount import Figures
 from coach.core.problems import Problem
 from coach.core.sizing.constants import Number
 from coach.core.sizing.outline import transom_half_breadth
-from coach.core.sizing.ranges import HEIGHT, LENGTH, RATIO, SLOPE, Range, contradiction, demand
+from coach.core.sizing.ranges import (
+    HEIGHT,
+    LENGTH,
+    RATIO,
+    SLOPE,
+    Range,
+    contradiction,
+    demand,
+    force_shown,
+    length_shown,
+)
 from coach.core.sizing.snow import SnowPolicy
 from coach.core.sizing.strap import BREAK_FORCE, EFFICIENCY, JOINT_EFFICIENCY, parabola_tension
 from coach.core.sizing.upright import POST_LENGTH, Column, Timber, ridge_height_at, timber_column
@@ -282,11 +293,11 @@ def _findings(flat: Sequence[FlatSpot], posts: Sequence[Post], bays: Sequence[Ba
     found = []
     for spot in flat:
         slots: dict[str, object] = {
-            "first": f"{spot.first:.2f} m",
-            "last": f"{spot.last:.2f} m",
-            "worst": f"{spot.worst:.2f} m",
-            "slope": f"{math.degrees(spot.slope):.1f}",
-            "raise": f"{spot.raise_by:.2f} m",
+            "first": length_shown(spot.first),
+            "last": length_shown(spot.last),
+            "worst": length_shown(spot.worst),
+            "slope": Figures(f"{math.degrees(spot.slope):.1f}"),
+            "raise": length_shown(spot.raise_by),
         }
         what = "the cover is too flat from %(first)s to %(last)s from the bow: %(slope)s degrees at %(worst)s"
         why = "water stands there" if spot.ponds else "snow does not slide off there"
@@ -294,11 +305,11 @@ def _findings(flat: Sequence[FlatSpot], posts: Sequence[Post], bays: Sequence[Ba
     for bay in bays:
         if bay.use > 1:
             slots = {
-                "first": f"{bay.first:.2f} m",
-                "last": f"{bay.last:.2f} m",
-                "at": f"{(bay.first + bay.last) / 2:.2f} m",
-                "tension": f"{bay.tension:.0f} N",
-                "allowed": f"{bay.allowed:.0f} N",
+                "first": length_shown(bay.first),
+                "last": length_shown(bay.last),
+                "at": length_shown((bay.first + bay.last) / 2),
+                "tension": force_shown(bay.tension),
+                "allowed": force_shown(bay.allowed),
             }
             what = "the ridge strap from %(first)s to %(last)s takes %(tension)s and may take %(allowed)s"
             found.append(
@@ -306,10 +317,10 @@ def _findings(flat: Sequence[FlatSpot], posts: Sequence[Post], bays: Sequence[Ba
             )
     for post in posts:
         slots = {
-            "at": f"{post.at:.2f} m",
-            "load": f"{post.load:.0f} N",
-            "allowed": f"{post.allowed:.0f} N",
-            "length": f"{post.length:.2f} m",
+            "at": length_shown(post.at),
+            "load": force_shown(post.load),
+            "allowed": force_shown(post.allowed),
+            "length": length_shown(post.length),
             "slender": f"{post.column.slenderness:.0f}",
         }
         if post.use > 1:

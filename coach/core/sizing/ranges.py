@@ -14,7 +14,9 @@ import math
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from coach.core.amount import Figures
 from coach.core.problems import Phrase, Problem, QuantityError
+from coach.core.quantity import KINDS, Quantity, Shown
 from coach.core.sizing.constants import Number
 
 NOISE = 1e-9  # relative, at the ends of a range: 100 lb as a float of kg is not too much for 100 lb
@@ -68,15 +70,23 @@ class Range:
         return Problem(code, what, why, mend, None, slots)
 
 
-def _show(value: object, unit: str) -> str:
+def _show(value: object, unit: str) -> str | Figures:
     """A number for a message, short and with its unit; never fails."""
     if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
         return repr(value)[:40]
     if isinstance(value, int | Fraction) and not -(10**15) <= value <= 10**15:
-        text = "more than 1e15" if value > 0 else "less than -1e15"
-    else:
-        text = f"{float(value):.6g}"
-    return f"{text} {unit}".rstrip()
+        return f"{'more than 1e15' if value > 0 else 'less than -1e15'} {unit}".rstrip()
+    return Figures(f"{float(value):.6g}", unit)
+
+
+def length_shown(value: Number) -> Shown:
+    """A length in m for a message, shown in the reader's units."""
+    return Shown(Quantity(value, KINDS["length"]), "length")
+
+
+def force_shown(value: Number) -> Shown:
+    """A force in N for a message, shown in the reader's units."""
+    return Shown(Quantity(value, KINDS["force"]), "force")
 
 
 def demand(*pairs: tuple[Range, object]) -> None:

@@ -133,7 +133,7 @@ def test_a_piece_that_fits_no_length_is_named() -> None:
     with pytest.raises(QuantityError) as caught:
         cut_plan([2.0, 3.5], 3.0)
     assert str(caught.value) == (
-        "U330 a piece of 3.500 m does not fit a stock length of 3.000 m\n"
+        "U330 a piece of 11' 5 3/4\" does not fit a stock length of 9' 10 1/8\"\n"
         "    why   a piece is cut whole\n"
         "    mend  order a longer stock length, or join two pieces"
     )

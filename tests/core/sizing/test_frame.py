@@ -64,9 +64,9 @@ def test_dunlin_holds_under_little_snow_and_is_told_where_to_add_an_upright_unde
     first = verdict.findings[0]
     assert first.code == "U342"
     assert str(first) == (
-        "U342 the ridge strap from 0.00 m to 2.13 m takes 2367 N and may take 2335 N\n"
+        "U342 the ridge strap from 0 in to 7 ft takes 532 lbf and may take 525 lbf\n"
         "    why   it may break under snow\n"
-        "    mend  add an upright at 1.07 m from the bow"
+        "    mend  add an upright at 3' 6\" from the bow"
     )
     cured = check_frame(replace(DUNLIN, uprights=verdict.uprights), SnowPolicy(), 60 * PSF)
     assert cured.word == "holds"
@@ -85,7 +85,7 @@ def test_a_flat_stern_is_found_and_the_raise_that_is_told_cures_it() -> None:
     assert flat_spots(raised) == ()
     verdict = check_frame(replace(DUNLIN, stations=stations), SnowPolicy(), 10 * PSF)
     assert verdict.word == "steepen"
-    assert verdict.findings[0].mend % dict(verdict.findings[0].slots) == "raise the ridge there by 0.17 m"
+    assert verdict.findings[0].mend % dict(verdict.findings[0].slots) == "raise the ridge there by 6 7/8 in"
 
 
 def test_a_level_cover_ponds() -> None:
