@@ -6,19 +6,20 @@ Rules kept here:
  3. The record keeps no language: what is shown here is never read back. Names of people are never passed to `_`.
  4. No language has been read by a native speaker of the trade yet, and each says so of itself; beside a safety text in
     such a language stands the English.
-Knows nothing of: screens, which person reads, how numbers are written (coach.formats).
+ 5. A catalogue is read when a text is asked that stands in none before it: the first page asks two of the four.
+Knows nothing of: screens, which person reads, how numbers are written (coach.formats), how a file is read.
 Called by: view, sheet, tablet, terminal, cli.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from gettext import c2py
 from pathlib import Path
 
-from coach import paths
+from coach import catalogue_file, paths
 
 LANGUAGES: dict[str, str] = {
     "en": "English",
@@ -41,26 +42,42 @@ PSEUDO = "xx"  # the tests' own language
 
 @dataclass(frozen=True)
 class Texts:
-    """The translations of one language. many: by (one, many), a form for each number that `form` gives for a count."""
+    """The translations of one catalogue, and of those behind it, which are asked for what it does not have.
+
+    many: by (one, many), a form for each number that `form` gives for a count.
+    behind: gives the next catalogue, which is read when it is first asked; None after the last.
+    """
 
     single: Mapping[str, str]
     many: Mapping[tuple[str, str], tuple[str, ...]]
     form: Callable[[int], int]
+    behind: Callable[[], Texts] | None = None
 
     def gettext(self, text: str) -> str:
         """The translation, or the English text itself."""
-        return self.single.get(text, text)
+        words = self.single.get(text)
+        if words is None:
+            return text if self.behind is None else self.behind().gettext(text)
+        return words
 
     def ngettext(self, one: str, many: str, count: int) -> str:
         """The translation for a count, or the English text."""
         forms = self.many.get((one, many))
-        if forms is None:
+        if forms is not None:
+            return forms[self.form(count)]
+        if self.behind is None:
             return one if count == 1 else many
-        return forms[self.form(count)]
+        return self.behind().ngettext(one, many, count)
+
+    def english_of(self, words: str) -> str:
+        """The English of a translation that differs from it; '' if these are the words of none."""
+        text = self._english.get(words)
+        if text is None:
+            return "" if self.behind is None else self.behind().english_of(words)
+        return text
 
     @cached_property
-    def english(self) -> Mapping[str, str]:
-        """The English of each translation that differs from it."""
+    def _english(self) -> Mapping[str, str]:
         return {words: text for text, words in self.single.items() if words != text}
 
 
@@ -78,31 +95,32 @@ def catalogue(code: str, folder: Path | None = None) -> Texts:
         folder: where catalogues lie; those that come with the program if not given.
 
     Raises:
-        OSError, PoFileError (of Babel): a file cannot be read, or is no catalogue.
+        OSError, PoFileError (of Babel): the first file cannot be read, or is no catalogue. Asking for a text raises
+            the same of the files behind it; `read_all` asks them all.
     """
-    if code == "en":
-        return _ENGLISH
-    from babel.messages.pofile import read_po
+    return _ENGLISH if code == "en" else _first(code, (folder or paths.locale()) / code / "LC_MESSAGES", DOMAINS)
 
-    single: dict[str, str] = {}
-    many: dict[tuple[str, str], tuple[str, ...]] = {}
-    form = _ENGLISH.form
-    for domain in DOMAINS:
-        path = (folder or paths.locale()) / code / "LC_MESSAGES" / f"{domain}.po"
-        if not path.is_file():
-            continue
-        with path.open("rb") as file:
-            read = read_po(file, locale=None if code == PSEUDO else code, ignore_obsolete=True, abort_invalid=True)
-        form = c2py(read.plural_expr)
-        for message in read:
-            if not message.id or message.fuzzy:
-                continue
-            if isinstance(message.id, str):
-                if message.string:
-                    single.setdefault(message.id, str(message.string))
-            elif isinstance(message.string, tuple | list) and all(message.string):
-                many.setdefault((message.id[0], message.id[1]), tuple(message.string))
-    return Texts(single, many, form)
+
+def _first(code: str, folder: Path, domains: Sequence[str]) -> Texts:
+    """The first of these catalogues that there is, with the others behind it."""
+    if not domains:
+        return _ENGLISH
+    path, rest = folder / f"{domains[0]}.po", domains[1:]
+    if not path.is_file():
+        return _first(code, folder, rest)
+    read = catalogue_file.read(path, None if code == PSEUDO else code)
+    return Texts(read.single, read.many, c2py(read.plural), lru_cache(maxsize=1)(lambda: _first(code, folder, rest)))
+
+
+def read_all() -> None:
+    """Read what no text has asked for yet of the language in use: later no page waits for it, and a fault in it shows.
+
+    Raises:
+        OSError, PoFileError (of Babel): as `catalogue`.
+    """
+    texts = _current[0]
+    while texts.behind is not None:
+        texts = texts.behind()
 
 
 def use(code: str, folder: Path | None = None) -> None:
@@ -147,7 +165,7 @@ def english_of(words: str) -> str:
     Args:
         words: a text as it is shown, translated by `_` and not filled with anything.
     """
-    return _current[0].english.get(words, "") if is_doubtful() else ""
+    return _current[0].english_of(words) if is_doubtful() else ""
 
 
 def review_note(code: str | None = None) -> str:

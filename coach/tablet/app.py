@@ -17,6 +17,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.boxlayout import BoxLayout
 
+from coach.language import read_all
 from coach.tablet import litter
 from coach.tablet.routes import load_all
 from coach.tablet.screens.who import who_page
@@ -63,6 +64,7 @@ class CoachApp(App):
     def _load(self, _passed: float) -> None:
         litter.sweep()
         load_all()
+        read_all()
         litter.set_aside()
 
     def _speak_up(self, _passed: float) -> None:

@@ -19,7 +19,7 @@ FILES = sorted((ROOT / "coach").rglob("*.py"))
 
 # The parts of the app from the bottom up; a part imports only what stands on a lower level, as the table says.
 LEVELS: tuple[set[str], ...] = (
-    {"core", "__init__"}, {"paths"}, {"language"}, {"formats", "language_tools", "arguments"}, {"reader", "record"}, {"prover"},
+    {"core", "__init__"}, {"paths", "catalogue_file"}, {"language"}, {"formats", "language_tools", "arguments"}, {"reader", "record"}, {"prover"},
     {"yard"}, {"view", "sheet", "practice"}, {"terminal", "tablet", "answers", "custody"}, {"demo"}, {"cli"}, {"__main__"},
 )
 # The one level whose parts may look at each other: a drill is judged here, worded there and drawn beside. That no file
@@ -28,7 +28,8 @@ SIDEWAYS = {"view", "sheet", "practice"}
 BELOW: dict[str, set[str]] = {
     "core": set(),
     "paths": {"core"},
-    "language": {"paths"},
+    "catalogue_file": set(),
+    "language": {"paths", "catalogue_file"},
     "formats": {"core", "language"},
     "language_tools": {"core", "paths", "language"},
     "reader": {"core", "paths"},
@@ -61,7 +62,7 @@ CORE_NEVER_CALLS = {"open", "input", "print", "exec", "eval", "compile", "__impo
 CORE_NEVER_ASKS = {"now", "today", "utcnow", "localtime", "time_ns", "monotonic", "perf_counter", "getenv", "environ"}
 # Where each outside library, and what stands for the outside of the program, may be used.
 ONLY_IN: dict[str, set[str]] = {
-    "kivy": {"tablet"}, "yaml": {"reader", "language_tools"}, "babel": {"language", "formats", "language_tools"},
+    "kivy": {"tablet"}, "yaml": {"reader", "language_tools"}, "babel": {"catalogue_file", "formats", "language_tools"},
     "cryptography": {"record"}, "sqlite3": {"record", "yard"},
     "time": {"yard", "cli"}, "threading": {"tablet", "yard"}, "random": {"practice", "prover"},
     "subprocess": {"cli", "demo", "tablet", "language_tools"},
