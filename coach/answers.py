@@ -21,10 +21,12 @@ from coach import paths
 from coach.core.policy import Policy
 from coach.core.problems import Problem, RecordError, StoreError, nearest
 from coach.core.state import fold
+from coach.reader.load import procedure_ids
 from coach.record.files import read_plain
 from coach.record.ledger import Ledger
 from coach.record.office import open_office
 from coach.record.photos import LIMIT, PhotoFolder
+from coach.record.store import JobQuery
 from coach.sheet.page import Photo, page
 from coach.sheet.review import review_page
 from coach.view.boat import boat_picture
@@ -41,6 +43,7 @@ from coach.yard.review import BOARD_ORDER, Filters, board
 from coach.yard.season import season
 from coach.yard.shelf import Shelf, Story
 from coach.yard.spans import day_span, season_span, week_span, zone_of
+from coach.yard.starter import own_procedures
 
 PICTURES = ("cross-section", "plan", "profile")  # of a boat's own page
 FINE, FOUND, MISUSE = 0, 1, 2
@@ -49,12 +52,13 @@ Out = Callable[[str], object]
 
 @dataclass(frozen=True)
 class Source:
-    """Where the answers come from: a store, the pictures of this device, the yard's policy and zone."""
+    """Where the answers come from: a store, the pictures of this device, the yard's policy, zone and procedures."""
 
     shelf: Shelf
     photos: PhotoFolder
     policy: Policy
     zone: tzinfo | None
+    procedures: tuple[Path, ...] = ()
 
     @staticmethod
     def open(folder: Path, office: str = "") -> Source:
@@ -66,7 +70,7 @@ class Source:
         made = paths.made_data_folder(folder)
         policy = yard_policy(made)
         ledger = open_office(office) if office else Ledger.open(made / "ledger.sqlite")
-        return Source(Shelf(ledger), PhotoFolder(made / "photos"), policy, zone_of(policy))
+        return Source(Shelf(ledger), PhotoFolder(made / "photos"), policy, zone_of(policy), (paths.procedures(), own_procedures(made)))
 
 
 def review(
@@ -89,7 +93,7 @@ def review(
         html: a page to write too.
         stories: write a page of each boat beside it.
     """
-    problem = _misasked(filters, source.zone)
+    problem = _misasked(filters, source)
     if problem is not None:
         out(rendered(problem))
         return MISUSE
@@ -167,8 +171,8 @@ def flames_of(source: Source, day: str, out: Out, as_json: bool = False) -> int:
     return FINE if sound and not found.unread else FOUND
 
 
-def _misasked(filters: Filters, zone: tzinfo | None) -> Problem | None:
-    if filters.week and week_span(filters.week, zone) is None:
+def _misasked(filters: Filters, source: Source) -> Problem | None:
+    if filters.week and week_span(filters.week, source.zone) is None:
         return Problem(
             "C106", "'%(week)s' is no week", "the review could not tell which jobs are meant",
             "write year and week as 2026-W45 (ISO 8601, weeks begin on Monday)", slots={"week": filters.week},
@@ -183,7 +187,23 @@ def _misasked(filters: Filters, zone: tzinfo | None) -> Problem | None:
             mend,
             slots=slots,
         )
+    rows, people = source.shelf.store.jobs, source.policy.people
+    if filters.who and filters.who not in people and not rows(JobQuery(technician=filters.who, limit=1)):
+        known = sorted({*people, *(row.technician for row in rows(JobQuery()))})
+        return _unknown("C122", "'%(word)s' is not in the crew and has no job here", filters.who, known)
+    if filters.kind and not rows(JobQuery(procedure=filters.kind, limit=1)):
+        known = procedure_ids(source.procedures)
+        if filters.kind not in known:
+            done = {row.procedure for row in rows(JobQuery())}
+            return _unknown("C123", "there is no procedure '%(word)s', and no job was done by it", filters.kind, sorted({*known, *done}))
     return None
+
+
+def _unknown(code: str, what: str, word: str, known: list[str]) -> Problem:
+    """A word that names nothing would look like a season without work."""
+    mend = "take one of: %(known)s" if known else "see the crew with: coach crew; the people stand in policy.yaml of the data folder"
+    slots = {"word": word, "near": nearest(word, known), "known": ", ".join(known)}
+    return Problem(code, what, "the review could not tell which jobs are meant", "did you mean %(near)s?" if slots["near"] else mend, slots=slots)
 
 
 def _no_day(day: str) -> Problem:

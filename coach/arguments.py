@@ -199,6 +199,6 @@ def number_above_zero(text: str) -> int:
 def _add_crew(commands: Any) -> None:
     crew = commands.add_parser("crew", help=_("the crew by skill: who may hold the tool, who goes with whom"))
     crew.add_argument("--person", default="", metavar="PERSON", help="the drills of one person this season, with their numbers")
-    crew.add_argument("--run", type=int, default=0, metavar="NUMBER", help="the judgement of one drill")
+    crew.add_argument("--run", type=int, default=None, metavar="NUMBER", help="the judgement of one drill")
     crew.add_argument("--html", type=Path, default=None, metavar="FILE", help="write the crew, or the judgement, as a page")
     crew.set_defaults(command="crew")

@@ -371,7 +371,7 @@ def _crew(given: argparse.Namespace) -> int:
     folder = _folder(given)
     desk = Desk.open(folder, device_clock(), vouches(folder))
     today = desk.today()
-    if given.run:
+    if given.run is not None:
         return command.show_run(desk.policy, desk.book, given.run, print, given.html)
     if given.person:
         return command.show_runs(desk.policy, desk.needs, desk.book, given.person, today, print)

@@ -58,14 +58,18 @@ def load_procedure(path_or_id: str | Path, folders: Sequence[Path] | None = None
 def list_procedures(folders: Sequence[Path] | None = None) -> list[tuple[str, str | Problem]]:
     """Every procedure in the folders, by id: its title, or the first problem for which it cannot be used."""
     places = [paths.procedures()] if folders is None else list(folders)
-    ids = sorted({path.stem for folder in places if folder.is_dir() for path in folder.glob(f"*{ENDING}")})
     listed: list[tuple[str, str | Problem]] = []
-    for id in ids:
+    for id in procedure_ids(places):
         try:
             listed.append((id, load_procedure(id, places).title))
         except ProcedureError as error:
             listed.append((id, error.problems[0]))
     return listed
+
+
+def procedure_ids(folders: Sequence[Path]) -> list[str]:
+    """The ids of the files of procedures in the folders, whether they can be used or not."""
+    return sorted({path.stem for folder in folders if folder.is_dir() for path in folder.glob(f"*{ENDING}")})
 
 
 def _find(path_or_id: str | Path, folders: Sequence[Path]) -> tuple[Path, str]:
@@ -77,7 +81,7 @@ def _find(path_or_id: str | Path, folders: Sequence[Path]) -> tuple[Path, str]:
         for folder in folders:
             if (folder / f"{text}{ENDING}").exists():
                 return folder / f"{text}{ENDING}", f"{text}{ENDING}"
-    known = sorted({path.stem for folder in folders if folder.is_dir() for path in folder.glob(f"*{ENDING}")})
+    known = procedure_ids(folders)
     near = nearest(text[:60], known)
     raise ProcedureError(
         Problem(

@@ -29,6 +29,7 @@ Jobs = tuple[Yard, dict[str, Worker]]
 POLICY = (
     "yard: Pell Harbour Boatyard\ntime_zone: America/New_York\npeople:\n  ana: {name: Ana Ruiz, roles: [technician]}\n"
 )
+WHICH = "    why   the review could not tell which jobs are meant\n"
 # The smallest whole PNG: one pixel (ISO/IEC 15948).
 PIXEL = bytes.fromhex(
     "89504e470d0a1a0a0000000d4948445200000001000000010802000000907753de0000000c4944415408d763f8cfc0000003010100"
@@ -88,6 +89,11 @@ def test_the_board_for_programs(data: Path, capsys: pytest.CaptureFixture[str]) 
         (("review", "--week", "2026-W60"), "C106 '2026-W60' is no week\n"),
         (("review", "--state", "close"), "C107 'close' is no state of a job\n"),
         (("flames", "3 November"), "C108 '3 November' is no day\n"),
+        (("review", "--who", "anna"), f"C122 'anna' is not in the crew and has no job here\n{WHICH}    mend  did you mean ana?\n"),
+        (("review", "--who", "zzz"), f"C122 'zzz' is not in the crew and has no job here\n{WHICH}    mend  take one of: ana"),
+        (("review", "--json", "--kind", "pontoon"),
+         f"C123 there is no procedure 'pontoon', and no job was done by it\n{WHICH}    mend  did you mean pontoon-boat?\n"),
+        (("review", "--kind", "zzz"), f"C123 there is no procedure 'zzz', and no job was done by it\n{WHICH}    mend  take one of: cyl"),
     ],
 )
 def test_what_cannot_be_understood_is_misuse(
@@ -95,6 +101,23 @@ def test_what_cannot_be_understood_is_misuse(
 ) -> None:
     assert coach(data, *words) == 2
     assert seen(capsys).startswith(said)
+
+
+def test_a_word_that_is_known_and_has_no_jobs_is_no_misuse(data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A shipped procedure that nobody worked by, one of the crew without a job, one who left the crew and has jobs."""
+    assert coach(data, "review", "--kind", "pontoon-boat") == 0
+    (tmp_path / "policy.yaml").write_text(POLICY, encoding="utf-8")
+    assert coach(tmp_path, "review", "--who", "ana") == 0
+    assert "0 boats" in seen(capsys)
+    left = shutil.copytree(data, tmp_path / "left")
+    (left / "policy.yaml").write_text(POLICY.replace("ana:", "nia:"), encoding="utf-8")
+    assert coach(left, "review", "--who", "ana") == 1
+    assert re.match(r"Pell Harbour Boatyard: [1-9]\d* boats", seen(capsys))
+
+
+def test_a_drill_without_a_number_is_not_the_crew(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert coach(data, "crew", "--run", "0") == 1
+    assert capsys.readouterr().err.startswith("D333 there is no drill number 0 ")
 
 
 def test_a_reader_that_has_seen_enough_is_no_fault(data: Path) -> None:
