@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from coach import disk
 from coach.core.problems import Place, Problem, ProcedureError
 from coach.reader.text import MAX_BYTES
 
@@ -30,8 +31,8 @@ def read_bytes(path: Path, shown: str) -> bytes:
     except (OSError, ValueError) as error:
         raise ProcedureError(
             Problem(
-                "P503", "the file cannot be read: %(error)s", "the disk, or the rights to it, forbid it",
-                "mend that, then load it again", Place(shown),
+                "P503", "the file cannot be read: %(error)s", "what cannot be read cannot be checked",
+                disk.read_cure(error), Place(shown),
                 {"error": getattr(error, "strerror", None) or str(error)},
             )
         ) from error

@@ -20,6 +20,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from coach import disk
 from coach.core.problems import Phrase, Problem, StoreError
 from coach.record.files import sync_folder
 from coach.record.schema import guard, migrate
@@ -231,6 +232,6 @@ def _no_folder(path: Path, fault: OSError) -> Problem:
         "R444",
         "the folder %(folder)s cannot be used (%(detail)s)",
         "without it nothing can be recorded",
-        "make the folder writable, or set another data folder",
+        disk.write_cure(fault),
         slots={"folder": str(path.parent), "detail": fault.strerror or str(fault)},
     )

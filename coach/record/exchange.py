@@ -22,6 +22,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from coach import disk
 from coach.core.problems import Problem
 from coach.record.keyring import Keyring
 from coach.record.store import Finding
@@ -62,12 +63,12 @@ class Received:
 
 
 def folder_failed(folder: Path, fault: OSError) -> Problem:
-    """The stick is full or was pulled."""
+    """The stick is full, was pulled, or may not be written."""
     return Problem(
         "R441",
         "the folder %(folder)s did not take everything (%(detail)s)",
         "some jobs are not on their way yet; those that were written are whole",
-        "free some space or use another stick, then send again",
+        disk.write_cure(fault),
         slots={"folder": folder.name, "detail": fault.strerror or str(fault)},
     )
 
@@ -78,7 +79,7 @@ def not_kept(folder: Path, fault: OSError) -> Problem:
         "R442",
         "a file that tells a job in another way could not be kept in %(folder)s (%(detail)s)",
         "both histories must be kept until a person has looked at them",
-        "free some space on this device, then receive again",
+        disk.write_cure(fault),
         slots={"folder": folder.name, "detail": fault.strerror or str(fault)},
     )
 

@@ -15,6 +15,7 @@ import secrets
 import stat
 from pathlib import Path
 
+from coach import disk
 from coach.core.problems import Problem, RecordError
 
 STRANGE = "take this file away, or send it again from the tablet that wrote it"
@@ -109,7 +110,7 @@ def _unreadable(path: Path, fault: OSError) -> Problem:
         "X104",
         "the file %(file)s cannot be read: %(detail)s",
         "what cannot be read cannot be checked",
-        "correct the path, or send the file again from the tablet that wrote it",
+        disk.read_cure(fault),
         slots={"file": _shown(path), "detail": fault.strerror or str(fault)},
     )
 

@@ -38,6 +38,7 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_public_key,
 )
 
+from coach import disk
 from coach.core.canonical import canonical, parse
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record.files import write_whole
@@ -276,7 +277,7 @@ def _no_access(folder: Path, fault: OSError) -> Problem:
         "R312",
         "the key folder %(folder)s cannot be used: %(detail)s",
         "without its key the tablet can sign nothing",
-        "free some space or give the app its rights to this folder, then start again",
+        disk.write_cure(fault),
         slots={"folder": str(folder), "detail": fault.strerror or str(fault)},
     )
 

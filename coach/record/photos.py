@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from coach import disk
 from coach.core.chain import Entry
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record.files import read_plain, write_whole
@@ -93,7 +94,7 @@ def _not_stored(fault: OSError) -> Problem:
         "R432",
         "the picture was not stored (%(detail)s)",
         "the step cannot name a picture that is not there",
-        "free some space, then take it again",
+        disk.write_cure(fault),
         slots={"detail": fault.strerror or str(fault)},
     )
 

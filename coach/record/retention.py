@@ -15,6 +15,7 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from coach import disk
 from coach.core.floors import within
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record import export, photos, sealed
@@ -115,6 +116,6 @@ def _archive_failed(archive: Path, fault: OSError) -> Problem:
         "R463",
         "the archive %(folder)s did not take it (%(detail)s)",
         "what leaves the ledger must be whole elsewhere first; the job is still in the ledger",
-        "free some space or use another disk, then try again",
+        disk.write_cure(fault),
         slots={"folder": archive.name, "detail": fault.strerror or str(fault)},
     )

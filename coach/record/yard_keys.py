@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from coach import disk
 from coach.core.problems import Problem, RecordError, StoreError
 from coach.record.exchange import two_lists
 from coach.record.files import read_plain, write_whole
@@ -122,7 +123,7 @@ def _not_kept(path: Path, fault: OSError) -> Problem:
         "R443",
         "the file %(file)s could not be written (%(detail)s)",
         "the list of keys must survive a restart",
-        "free some space, then try again",
+        disk.write_cure(fault),
         slots={"file": path.name, "detail": fault.strerror or str(fault)},
     )
 

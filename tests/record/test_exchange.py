@@ -211,8 +211,13 @@ def test_a_folder_that_is_not_there(two: tuple[Tablet, Tablet, Path]) -> None:
 def test_a_stick_that_takes_nothing(two: tuple[Tablet, Tablet, Path]) -> None:
     one, _, stick = two
     stick.write_text("a file where the stick should be")
-    with pytest.raises(StoreError, match="R441 the folder stick did not take everything"):
+    with pytest.raises(StoreError) as refused:
         one.send(stick)
+    assert str(refused.value) == (
+        "R441 the folder stick did not take everything (Not a directory)\n"
+        "    why   some jobs are not on their way yet; those that were written are whole\n"
+        "    mend  move away what stands in the folder's place, or give another folder, then do it again"
+    )
 
 
 def test_sending_is_cut_off_at_any_file_and_gone_on_with(

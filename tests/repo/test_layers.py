@@ -19,7 +19,7 @@ FILES = sorted((ROOT / "coach").rglob("*.py"))
 
 # The parts of the app from the bottom up; a part imports only what stands on a lower level, as the table says.
 LEVELS: tuple[set[str], ...] = (
-    {"core", "__init__"}, {"paths", "catalogue_file"}, {"language"}, {"formats", "language_tools", "arguments"}, {"reader", "record"}, {"prover"},
+    {"core", "__init__"}, {"paths", "disk", "catalogue_file"}, {"language"}, {"formats", "language_tools", "arguments"}, {"reader", "record"}, {"prover"},
     {"yard"}, {"view", "sheet", "practice"}, {"terminal", "tablet", "answers", "custody"}, {"demo"}, {"cli"}, {"__main__"},
 )
 # The one level whose parts may look at each other: a drill is judged here, worded there and drawn beside. That no file
@@ -28,12 +28,13 @@ SIDEWAYS = {"view", "sheet", "practice"}
 BELOW: dict[str, set[str]] = {
     "core": set(),
     "paths": {"core"},
+    "disk": set(),
     "catalogue_file": set(),
     "language": {"paths", "catalogue_file"},
     "formats": {"core", "language"},
     "language_tools": {"core", "paths", "language"},
-    "reader": {"core", "paths"},
-    "record": {"core", "paths"},
+    "reader": {"core", "paths", "disk"},
+    "record": {"core", "paths", "disk"},
     "prover": {"core", "paths", "reader"},
     "yard": {"core", "paths", "reader", "prover", "record"},
     "view": {"core", "language", "formats", "yard", "practice"},
