@@ -17,7 +17,7 @@ from coach.core.session import Refusal
 from coach.formats import decimal_mark
 from coach.language import _, current, english_of
 from coach.sheet.page import STATES
-from coach.view.gate import FormField, ProofForm, asked_now, proof_form, proof_values
+from coach.view.gate import NOBODY_ELSE, FormField, ProofForm, asked_now, proof_form, proof_values
 from coach.view.measures import MeasureField, NumberLine, fields, read_typed
 from coach.view.signing import meaning_of
 from coach.view.texts import ReasonText, problem_text, reason_text, yes_or_no
@@ -223,6 +223,8 @@ class Walk:
             self._send(act.StartTimer(self._by, step))
             self._question("  " + _("%(ask)s Enter when the time is up.") % {"ask": item.ask})
             return ""
+        if item.kind == "second_person" and not item.options:
+            self._say(f"  {_(NOBODY_ELSE)}")
         words = {"tick": _("yes"), "photo": _("file of the photo; Enter for none") if item.optional else _("file of the photo")}
         hint = _options(item.options) or item.due or words.get(item.kind, "")
         typed = self._question(_asked(item.ask, hint))
@@ -277,6 +279,7 @@ class Walk:
         return self._send(act.Observe(self._by, form.id, values, "\n".join(field.ask for field in form.fields)))
 
     def _field(self, field: FormField) -> str:
+        self._reasons(field.nobody)
         hint = _options(field.options) or {"yes_no": _("yes / no"), "date": "YYYY-MM-DD"}.get(field.kind, field.unit)
         if field.optional:
             hint = _("%(answers)s; Enter for none") % {"answers": hint}

@@ -7,8 +7,9 @@ Rules kept here:
     count that is not whole is due rounded up; as a most that is allowed, rounded down.
  3. A timer counts from its start by both clocks; a second person is one of the crew and not the technician, and has
     the role that the step asks for. Who ends the fire watch is a fire watch, whatever the procedure says.
+ 4. Who can be named to the gate is whom the gate's own judgement takes.
 Knows nothing of: order, safeguards.
-Called by: session.
+Called by: session, prover, view.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from coach.core.gate import Facts, day_of
 from coach.core.model import Evidence, Step
 from coach.core.moment import Moment
 from coach.core.numbers import compute
@@ -192,6 +194,17 @@ def attesters(rules: Rules, state: State, step: Step, item: Evidence) -> tuple[s
     return tuple(
         person.id for person in rules.policy.people.values()
         if person.id != state.technician and all(rules.policy.has_role(person.id, role) for role in roles)
+    )
+
+
+def nameable(rules: Rules, state: State, safeguard: str, now: Moment) -> tuple[str, ...]:
+    """The ids of those whom the gate would take as the person of this safeguard, were all else that it asks as it should be."""
+    row, facts = rules.safeguards[safeguard], Facts(state.fuel_vents, state.boat_place, state.technician)
+    well: dict[str, Any] = {field.id: True for field in row.fields if field.kind == "yes_no"}
+    named = [field.id for field in row.fields if field.kind == "person"]
+    return tuple(
+        id for id in rules.policy.people
+        if not row.judge({**well, **dict.fromkeys(named, id)}, facts, rules.policy, day_of(now.wall))
     )
 
 

@@ -16,19 +16,22 @@ from fractions import Fraction
 from typing import Any
 
 from coach.core.checks import MINUTE, PROVEN, Status, gate_reasons, gate_status
-from coach.core.gate import Field
+from coach.core.evidence import nameable
+from coach.core.gate import Facts, Field, day_of
 from coach.core.moment import Moment
-from coach.core.policy import FIRE_WATCH, TECHNICIAN
+from coach.core.policy import FIRE_WATCH
 from coach.core.problems import Problem, QuantityError
 from coach.core.quantity import parse_quantity
 from coach.core.rules import Rules
 from coach.core.state import State
 from coach.formats import amount_text, decimal_mark
-from coach.language import _
+from coach.language import _, english_of
 from coach.view.measures import default_unit
 from coach.view.texts import ReasonText, reason_text, yes_or_no
 
 SMALL_UNITS_A_SI = {"mm": 1000, "mm/s": 1000, "tenths of % LEL": 1000}
+
+NOBODY_ELSE = "Nobody else of the crew is listed for this. Ask the office."
 
 # kind of a status -> the word beside its shape; the shape is the tablet's.
 WORDS = {
@@ -64,7 +67,10 @@ class GateView:
 
 @dataclass(frozen=True)
 class FormField:
-    """One question of a proof. kind: yes_no, count, choice, text, date, person, or a quantity; unit: of a bare number."""
+    """One question of a proof. kind: yes_no, count, choice, text, date, person, or a quantity; unit: of a bare number.
+
+    nobody: of a person, why nobody can be named, where that is so.
+    """
 
     id: str
     ask: str
@@ -73,6 +79,7 @@ class FormField:
     options: tuple[tuple[str, str], ...]
     optional: bool
     only_if: tuple[str, str] | None
+    nobody: tuple[ReasonText, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -110,25 +117,34 @@ def proof_form(rules: Rules, state: State, id: str, now: Moment, system: str = "
     place = state.boat_place
     shown = [f for f in row.fields if not (f.only_if and f.only_if[0] == "place" and f.only_if[1] != place)]
     return ProofForm(
-        id, _(row.name), _(row.ask), _(row.why), tuple(_form_field(rules, state, id, f, system) for f in shown),
+        id, _(row.name), _(row.ask), _(row.why), tuple(_form_field(rules, state, id, f, now, system) for f in shown),
         tuple(reason_text(reason, system) for reason in status.reasons), tuple(_(text) for text in row.withdrawals),
         _limit_lines(rules, id, system),
     )
 
 
-def _form_field(rules: Rules, state: State, safeguard: str, found: Field, system: str) -> FormField:
+def _form_field(rules: Rules, state: State, safeguard: str, found: Field, now: Moment, system: str) -> FormField:
     options = tuple((id, _(label)) for id, label in found.options)
+    nobody: tuple[ReasonText, ...] = ()
     if found.kind == "person":
-        role = FIRE_WATCH if safeguard == "fire_watch" else TECHNICIAN
-        people = rules.policy.people.values()
-        options = tuple(
-            (p.id, p.name) for p in people if role in p.roles and (safeguard != "fire_watch" or p.id != state.technician)
-        )
+        able = nameable(rules, state, safeguard, now)
+        options = tuple((id, rules.policy.people[id].name) for id in able)
+        nobody = () if able else _why_nobody(rules, state, safeguard, found, now, system)
     unit = default_unit(found.kind, system) or ""
     if found.kind == "length":
         unit = "ft" if system == "us" else "m"
     only = found.only_if if found.only_if and found.only_if[0] != "place" else None
-    return FormField(found.id, _(found.ask), found.kind, unit, options, found.optional, only)
+    return FormField(found.id, _(found.ask), found.kind, unit, options, found.optional, only, nobody)
+
+
+def _why_nobody(rules: Rules, state: State, safeguard: str, found: Field, now: Moment, system: str) -> tuple[ReasonText, ...]:
+    """Why nobody can be named: what the gate has against the one who has the job, or that a second person is missing."""
+    if safeguard == FIRE_WATCH:
+        words = _(NOBODY_ELSE)
+        return (ReasonText("", safeguard, "", words, "", "", english_of(words)),)
+    facts = Facts(state.fuel_vents, state.boat_place, state.technician)
+    against = rules.safeguards[safeguard].judge({found.id: state.technician}, facts, rules.policy, day_of(now.wall))
+    return tuple(reason_text(reason, system) for reason in against)
 
 
 _LIMITS_OF = {

@@ -14,6 +14,7 @@ from coach.tablet.screens.frame import button, page
 from coach.tablet.screens.parts import beside
 from coach.tablet.screens.pin import confirm
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.choices import Choice, ChoiceTiles
 from coach.tablet.widgets.field import Field
 from coach.tablet.widgets.keypad import Keypad
@@ -45,6 +46,9 @@ def question(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Wi
 
 def _people(shell: Shell, field: FormField, typed: Typed, form: str) -> list[Widget]:
     """Another person shows who they are; nobody leaves their post for it while a flame is lit."""
+    if field.nobody:
+        told = [CautionPanel(signal="CAUTION", words=reason.what, why=reason.mend, english=reason.english) for reason in field.nobody]
+        return [Paragraph(words=field.ask, bold=True), *beside(field.ask), *told]
     tiles = PersonTiles(people=[Person(id, name, "") for id, name in field.options], chosen=typed.get(field.id, ""))
 
     def take(key: str) -> None:
