@@ -17,10 +17,10 @@ from coach.core.session import Refusal
 from coach.formats import decimal_mark
 from coach.language import _, current, english_of
 from coach.sheet.page import STATES
-from coach.view.gate import NOBODY_ELSE, FormField, ProofForm, asked_now, proof_form, proof_values
+from coach.view.gate import FormField, ProofForm, asked_now, proof_form, proof_values
 from coach.view.measures import MeasureField, NumberLine, fields, read_typed
 from coach.view.signing import meaning_of
-from coach.view.texts import ReasonText, problem_text, reason_text, yes_or_no
+from coach.view.texts import ReasonText, nobody_else, problem_text, reason_text, yes_or_no
 from coach.view.walk import (
     ENDED,
     HEAT,
@@ -224,7 +224,7 @@ class Walk:
             self._question("  " + _("%(ask)s Enter when the time is up.") % {"ask": item.ask})
             return ""
         if item.kind == "second_person" and not item.options:
-            self._say(f"  {_(NOBODY_ELSE)}")
+            self._say(f"  {nobody_else()}")
         words = {"tick": _("yes"), "photo": _("file of the photo; Enter for none") if item.optional else _("file of the photo")}
         hint = _options(item.options) or item.due or words.get(item.kind, "")
         typed = self._question(_asked(item.ask, hint))

@@ -27,11 +27,9 @@ from coach.core.state import State
 from coach.formats import amount_text, decimal_mark
 from coach.language import _, english_of
 from coach.view.measures import default_unit
-from coach.view.texts import ReasonText, reason_text, yes_or_no
+from coach.view.texts import ReasonText, nobody_else, reason_text, yes_or_no
 
 SMALL_UNITS_A_SI = {"mm": 1000, "mm/s": 1000, "tenths of % LEL": 1000}
-
-NOBODY_ELSE = "Nobody else of the crew is listed for this. Ask the office."
 
 # kind of a status -> the word beside its shape; the shape is the tablet's.
 WORDS = {
@@ -140,7 +138,7 @@ def _form_field(rules: Rules, state: State, safeguard: str, found: Field, now: M
 def _why_nobody(rules: Rules, state: State, safeguard: str, found: Field, now: Moment, system: str) -> tuple[ReasonText, ...]:
     """Why nobody can be named: what the gate has against the one who has the job, or that a second person is missing."""
     if safeguard == FIRE_WATCH:
-        words = _(NOBODY_ELSE)
+        words = nobody_else()
         return (ReasonText("", safeguard, "", words, "", "", english_of(words)),)
     facts = Facts(state.fuel_vents, state.boat_place, state.technician)
     against = rules.safeguards[safeguard].judge({found.id: state.technician}, facts, rules.policy, day_of(now.wall))

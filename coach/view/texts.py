@@ -85,6 +85,11 @@ def reason_text(reason: Reason, system: str = "us") -> ReasonText:
     return ReasonText(reason.code, reason.about, reason.act, what, why, mend, english)
 
 
+def nobody_else() -> str:
+    """What is said where a second person is asked for and the yard lists none."""
+    return _("Nobody else of the crew is listed for this. Ask the office.")
+
+
 def noted_text(noted: Mapping[str, Any], system: str = "us") -> str:
     """A reason that the record kept (of a trip, of a refused flame), in the language in use."""
     return sentence(filled(phrase_of(noted), system)).removesuffix(".")

@@ -21,7 +21,7 @@ from coach.tablet.widgets.photo import PhotoTile
 from coach.tablet.widgets.rows import Counter, ListRow
 from coach.tablet.widgets.text import Paragraph
 from coach.tablet.widgets.timer import TimerFace
-from coach.view.gate import NOBODY_ELSE
+from coach.view.texts import nobody_else
 from coach.view.timers import OVER, TIMER, UNKNOWN, running
 from coach.view.walk import EvidenceField, StepView
 
@@ -81,7 +81,7 @@ def _choice(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> 
 
 def _person(shell: Shell, step: StepView, item: EvidenceField, draft: Draft) -> list[Widget]:
     if not item.options:
-        return [Paragraph(words=item.ask, bold=True), Paragraph(words=_(NOBODY_ELSE))]
+        return [Paragraph(words=item.ask, bold=True), Paragraph(words=nobody_else())]
     people = [Person(id, name, item.role) for id, name in item.options]
     tiles = PersonTiles(people=people, chosen=draft.get(item.id, ""))
 
