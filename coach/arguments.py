@@ -2,6 +2,7 @@
 
 Rules kept here:
  1. A command is only named here; what it does stands in cli.
+ 2. The library's own words go through ours (`_said`) while a parser is made or at work, and are its own again after.
 Knows nothing of: the commands' work.
 Called by: cli.
 """
@@ -10,7 +11,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -23,8 +25,42 @@ class Misuse(CoachError):
     """Words that the command line does not take."""
 
 
+def _said(text: str | None) -> str | None:
+    """A text of the library in our words and the language in use; one that no command of ours leads to stays its own."""
+    one_of = _("take one of: %(known)s")
+    own = {  # by what stands before its first slot, which is no text of ours
+        "usage: ": _("usage") + ": ",
+        "positional arguments": _("words to give"),
+        "options": _("options to give"),
+        "argument ": "%(argument_name)s: %(message)s",
+        "invalid choice: ": "%(value)r: " + one_of.replace("(known)", "(choices)"),
+        "ambiguous option: ": "%(option)s: " + one_of.replace("(known)", "(matches)"),
+        "unrecognized arguments: ": _("these words are not known") + ": %s",
+        "the following arguments are required: ": _("these words are missing") + ": %s",
+        "expected one argument": _("a value is missing behind it"),
+        "expected at least one argument": _("a value is missing behind it"),
+        "ignored explicit argument ": "%r: " + _("it takes no value"),
+    }
+    return own.get((text or "").partition("%")[0], text)
+
+
+@contextmanager
+def _in_our_words() -> Iterator[None]:
+    """The library finds its texts by the name `_` in its own module, as its use of gettext has it."""
+    kept = vars(argparse)["_"]
+    vars(argparse)["_"] = _said
+    try:
+        yield
+    finally:
+        vars(argparse)["_"] = kept
+
+
 class _Parser(argparse.ArgumentParser):
     """A parser that says its help in the language in use, and what it does not take as everything else is said."""
+
+    def __init__(self, **more: Any) -> None:
+        super().__init__(add_help=False, **more)
+        self.add_argument("-h", "--help", action="help", help="show this help and exit")
 
     def error(self, message: str) -> NoReturn:
         """As argparse has it, but for the end. Raises Misuse C117."""
@@ -32,6 +68,11 @@ class _Parser(argparse.ArgumentParser):
         slots = {"words": message, "command": self.prog}
         raise Misuse(Problem("C117", "%(words)s", "the command cannot tell what is asked for",
                              "see what it takes with: %(command)s --help", slots=slots))
+
+    def parse_args(self, *given: Any) -> Any:  # type: ignore[override]
+        """As argparse has it, in our words."""
+        with _in_our_words():
+            return super().parse_args(*given)
 
     def add_argument(self, *names: Any, **more: Any) -> argparse.Action:
         """As argparse has it."""
@@ -51,11 +92,16 @@ def language_of(arguments: Sequence[str]) -> str:
 
 def build_parser() -> argparse.ArgumentParser:
     """The parser of all commands."""
+    with _in_our_words():
+        return _built()
+
+
+def _built() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="coach", description=_("Walks a crew through a winter covering job and keeps the flame out until it is safe."),
         epilog=_("Exit status: 0 fine, 1 a finding, 2 misuse. Local fire codes and the makers' instructions come first."),
     )
-    parser.add_argument("--version", action="version", version=f"coach {__version__}")
+    parser.add_argument("--version", action="version", version=f"coach {__version__}", help="show the version and exit")
     parser.add_argument("--data", type=Path, default=None, metavar="DIR", help="folder of jobs, key and policy (default: the platform's own)")
     parser.add_argument("--language", default="en", choices=sorted(language.LANGUAGES), help="language of texts")
     parser.set_defaults(command="tablet")
@@ -189,16 +235,15 @@ def _add_practice(commands: Any) -> None:
 
 
 def number_above_zero(text: str) -> int:
-    """A count of runs. Raises ValueError, which argparse words with this function's name."""
-    count = int(text)
-    if count < 1:
-        raise ValueError(text)
-    return count
+    """A count of runs, or the number of one. Raises ArgumentTypeError."""
+    if not (text.isascii() and text.isdecimal() and int(text) > 0):
+        raise argparse.ArgumentTypeError(_("'%(typed)s' is no whole number above zero") % {"typed": text})
+    return int(text)
 
 
 def _add_crew(commands: Any) -> None:
     crew = commands.add_parser("crew", help=_("the crew by skill: who may hold the tool, who goes with whom"))
     crew.add_argument("--person", default="", metavar="PERSON", help="the drills of one person this season, with their numbers")
-    crew.add_argument("--run", type=int, default=None, metavar="NUMBER", help="the judgement of one drill")
+    crew.add_argument("--run", type=number_above_zero, default=None, metavar="NUMBER", help="the judgement of one drill")
     crew.add_argument("--html", type=Path, default=None, metavar="FILE", help="write the crew, or the judgement, as a page")
     crew.set_defaults(command="crew")

@@ -116,8 +116,8 @@ def test_a_word_that_is_known_and_has_no_jobs_is_no_misuse(data: Path, tmp_path:
 
 
 def test_a_drill_without_a_number_is_not_the_crew(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert coach(data, "crew", "--run", "0") == 1
-    assert capsys.readouterr().err.startswith("D333 there is no drill number 0 ")
+    assert coach(data, "crew", "--run", "0") == 2
+    assert "C117 --run: '0' is no whole number above zero\n" in capsys.readouterr().err
 
 
 def test_a_reader_that_has_seen_enough_is_no_fault(data: Path) -> None:
