@@ -70,8 +70,8 @@ ROWS: Mapping[str, tuple[int | str, ...]] = {
     "Phrase": (0,),
     "note": (2,),
     "_Slip": (2, 3),
-    "_text_reasons": (2,),
-    "_of_the_crew": (2,),
+    "text_reasons": (2,),
+    "crew_reasons": (2,),
     "make": (5,),
     "add": (1, 2, 3),
     "Notice": (3,),
@@ -111,7 +111,7 @@ SLOT_ROWS: Mapping[str, tuple[int, ...]] = {
 # Keywords of any call whose strings fill a slot that is translated.
 SLOT_KEYWORDS = ("due", "hint", "help")
 # Arguments after the code that are ids and not texts, by the name of the call.
-IDS_AFTER_CODE: Mapping[str, int] = {"Reason": 1, "_no": 1, "Finding": 9, "flaw": 9, "_row": 2}
+IDS_AFTER_CODE: Mapping[str, int] = {"Reason": 1, "refuse": 1, "Finding": 9, "flaw": 9, "_row": 2}
 TEXT_KEYWORDS = ("what", "why", "mend")
 
 
