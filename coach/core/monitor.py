@@ -278,7 +278,7 @@ class _Watch:
             self.note("undone", number, what, least=self.watch_minutes)
         person = event.data.get("watched_by")
         if debt == "fire_watch" and "watched_by" in event.data and not self.stay.watches(person):
-            self.note("undone", number, "the fire watch is ended by %(person)r, who is none", person=person)
+            self.note("undone", number, "the fire watch is ended by %(person)r, who is no fire watch", person=person)
         self._paid(debt)
 
     def _paid(self, debt: str) -> None:

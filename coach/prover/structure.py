@@ -36,7 +36,7 @@ _FAULTS: dict[str, tuple[str, str, str, str, bool]] = {
     "V111": (REACH, "'%(step)s' undoes '%(word)s', which nothing makes be owed", "the step would never be asked", "take the step out, or name what opens the debt", False),
     "V112": (HEAT, "'%(step)s' is a heat step that shows a safeguard or undoes a debt", "the gate must stand before the flame, and what makes things safe must be possible without one", "make two steps of it", False),
     "V114": (DEAD_END, "'%(step)s' holds the count '%(word)s' against a measure and against limits of its own", "on some boat no count could meet both", "take the limits out", True),
-    "V115": (MEASURED, "'%(step)s' is a last good day and names no safeguard that rests on it, or is not asked always", "a boat could pass it by", "name a safeguard, and take 'when' out", True),
+    "V115": (MEASURED, "'%(step)s' is a last good day that names no safeguard, or is not always asked", "a boat could pass it by", "name a safeguard, and take 'when' out", True),
     "V116": (UNITS, "'%(step)s' holds '%(item)s' against '%(word)s', which is of another kind", "only quantities of one kind can be compared", "name a measure or number of its kind", True),
     "V117": (DEAD_END, "'%(step)s' holds '%(item)s' against more than one thing, or within no distance that could be", "on some boat nothing could meet all of it", "keep one of them, with a tolerance above zero for a number that is to be equal", True),
     "V118": (DEBT_PROPERTY, "the end of the fire watch in '%(step)s' is confirmed by a %(word)s", "only a fire watch of the yard can say that it was held", "take 'role' out", True),

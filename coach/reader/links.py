@@ -81,7 +81,7 @@ def _unknown(draft: Draft, reference: Reference, words: tuple[str, ...]) -> None
     elif kind.endswith(" to hold against") and word.text in {**draft.measures, **draft.numbers}:
         wanted = kind.removesuffix(" to hold against")
         draft.faults.add(
-            "P306", "%(by)s holds %(found)s against '%(word)s', which is none",
+            "P306", "%(by)s holds %(found)s against '%(word)s', which is of another kind",
             "only quantities of one kind can be compared", "%(offer)s", word.place, by=reference.by,
             found=KIND_PHRASES.get(wanted, wanted), word=word.text, offer=offer(word.text, words),
         )

@@ -189,7 +189,7 @@ def _check(draft: Draft, id: Scalar, node: Node) -> None:
     if _text(fields, "strict") == "false":
         fields.faults.add(
             "P310", "a check with 'strict: false'",
-            "a check may be made strict, never loose: what the gate rests on is kept by no reason", "write 'strict: true', or delete it",
+            "a check may be made strict, never loose: for what the gate relies on, no reason is taken", "write 'strict: true', or delete it",
             fields.place_of("strict"),
         )
     if draft.claim("check", id) and holds is not None:

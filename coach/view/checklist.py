@@ -274,7 +274,7 @@ def _do(rules: Rules, id: str) -> str:
 def _observed_text(rules: Rules, data: Any, system: str) -> str:
     row = rules.safeguards[data["safeguard"]]
     stated = "; ".join(f"{ask} {answer}" for ask, answer in proof_items(rules, row, data["values"], system))
-    verdict = _("holds") if data.get("met") is True else _("does not hold")
+    verdict = _("holds") if data.get("met") is True else _("did not hold")
     return f"{_(row.name)}: {verdict}. {stated}"
 
 

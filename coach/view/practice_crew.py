@@ -36,7 +36,7 @@ from coach.yard.skills import (
 )
 
 MARKS = {NEVER: "–", BEGUN: "…", LAPSED: "!", CURRENT: "✓"}  # each goes with its word, which stands beside the table
-STATE_WORDS = {NEVER: "not yet", BEGUN: "begun", LAPSED: "lapsed", CURRENT: "current"}
+STATE_WORDS = {NEVER: "not yet", BEGUN: "begun", LAPSED: "overdue", CURRENT: "current"}
 ROLE_WORDS = {"technician": "Technician", "supervisor": "Supervisor", "fire_watch": "Fire watch"}
 LINES = dict(zip(SKILLS, ("part", "band", "weld", "film", "tapeline", "strap", "belly"), strict=True))
 WEEK = 7

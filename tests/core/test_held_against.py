@@ -165,7 +165,7 @@ def test_the_monitor_reads_who_ended_the_watch() -> None:
         bent = Event("debt_cleared", log[place].at, "ana", {**log[place].data, "watched_by": person})
         found = watch_log([*log[:place], bent, *log[place + 1:]], POLICY)
         assert [one.text() for one in found] == [
-            f"event {place + 1}: the fire watch is ended by {person!r}, who is none - but what was done for safety counts as "
+            f"event {place + 1}: the fire watch is ended by {person!r}, who is no fire watch - but what was done for safety counts as "
             "undone only when it is: flame out, tape counted, fire watch held"
         ]
 

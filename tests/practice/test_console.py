@@ -187,7 +187,7 @@ def test_the_crew(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert [line.split()[-2:] for line in lines[heads + 1 : heads + 8] if line.startswith("Safety gate")] == [
         ["–*", "–"]
     ]
-    assert lines[heads + 8] == "✓ current   ! lapsed   … begun   – not yet   * needed"
+    assert lines[heads + 8] == "✓ current   ! overdue   … begun   – not yet   * needed"
     (data / "skills.yaml").write_text("roles:\n  technician: [gate]\n", "utf-8")
     assert main(["--data", str(data), "crew"]) == 0
     assert "Ana Ruiz (Technician): needs: Safety gate" in capsys.readouterr().out

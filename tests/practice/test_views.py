@@ -188,7 +188,7 @@ def test_the_cells() -> None:
     view = crew_view(demo_policy(), RECORD, USUAL_NEEDS, TODAY)
     joel = {cell.skill: cell for cell in next(person for person in view.people if person.id == "joel").cells}
     assert (joel["gate"].state, joel["gate"].kept, joel["gate"].needed) == ("current", 97, True)
-    assert (joel["fire_watch"].word, joel["fire_watch"].kept) == ("lapsed", 37)
+    assert (joel["fire_watch"].word, joel["fire_watch"].kept) == ("overdue", 37)
     assert (joel["frame"].state, joel["frame"].needed) == ("never", False)
     assert joel["gate"].detail == "Oct 30, 2026, drills 1, jobs 0"
 
