@@ -5,14 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from coach.tablet.screens.entry import open_measure
-from coach.tablet.widgets.asking import Asking, FigureRow
+from coach.tablet.theme import theme
+from coach.tablet.widgets.asking import Asking, Figure, FigureRow
 from coach.tablet.widgets.body import ScrollBody
 from coach.tablet.widgets.keypad import Keypad
 from coach.view.marks import Label
 from tests.tablet.driver import Driver, visible_box, window_box  # first: it sets the toolkit up
-from tests.tablet.measure import faults
+from tests.tablet.measure import faults, layout_faults
 from tests.tablet.test_app import Boat
 
 
@@ -92,3 +95,30 @@ def test_a_first_digit_that_is_out_of_range_leaves_what_is_not_known_unknown(tmp
         page = drive.one(Asking)
         assert page.trouble.startswith("6 in is outside")
         assert (page.stale, page.picture.pale, tags(drive)) == ("", False, ["?"])
+
+
+@pytest.mark.parametrize(("size", "above"), [((1280, 800), (15, 28, 39, 50)), ((800, 1280), (15, 36, 70, 80))], ids=str)
+def test_under_running_times_question_value_numbers_and_keys_stay_in_sight(
+    size: tuple[int, int], above: tuple[int, ...]
+) -> None:
+    """above: mm that title bar, strip and the like take; every key keeps its 15 mm."""
+    with Driver(size) as drive:
+        pad, body, strip = Keypad(enter_words="Prendre"), ScrollBody(), Widget(size_hint_y=None)
+        page = Asking(pad, ask="Demi-mesure par-dessus le bau, du faîte au bord", how="Tenez le mètre tendu. " * 4)
+        body.add_widget(page)
+        body.fill(page)
+        root = BoxLayout(orientation="vertical")
+        root.add_widget(strip)
+        root.add_widget(body)
+        page.show([Figure("Largeur du film", "12 ft"), Figure("Rouleau à prendre", "12 ft")])
+        drive.show(root)
+        for high in above:
+            strip.height = high * theme.mm
+            for pad.text, page.trouble in (("66", ""), ("666", "666 in est hors de la plage plausible, 2 ft – 20 ft.")):
+                drive.settle()
+                assert not body.more and body.wanted <= body.height + 1, high
+                parts = [pad.ids.pad, pad.ids.typed, pad.ids.enter, page.ids.ask_line]
+                assert all(visible_box(part) == window_box(part) for part in parts)
+                assert figures(drive)
+                assert page.trouble in ("", *drive.texts())
+                assert layout_faults(drive) == []

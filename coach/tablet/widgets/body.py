@@ -18,6 +18,7 @@ from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
+from coach.tablet.theme import theme
 from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
 
 load(__file__)
@@ -60,10 +61,12 @@ class MoreMark(BoxLayout):
 class ScrollBody(BoxLayout):
     """A column that scrolls when it is higher than its place. Children of the .kv rule land in the column.
 
-    `more` is True while something is hidden below; `wanted` is the height that would show everything.
+    `more` is True while something is hidden below; `wanted` is the height that would show everything. `snug` takes the
+    distance from the edges in, where that is all that is missing.
     """
 
     more = BooleanProperty(False)
+    snug = BooleanProperty(False)
     wanted = NumericProperty(0)
 
     def __init__(self, **kwargs: object) -> None:
@@ -89,11 +92,19 @@ class ScrollBody(BoxLayout):
         self.ids.column.clear_widgets(children)
 
     def fill(self, widget: Widget) -> None:
-        """Keep the only widget of the column as high as the place that the body has, or as its own `least`."""
-        column = self.ids.column
+        """Keep the only widget of the column as high as the place that the body has, told as its `room`, or as its own `least`."""
+
+        fitting = [False]
 
         def fit(*_: object) -> None:
-            widget.height = max(widget.least, self.height - column.padding[1] - column.padding[3])
+            if fitting[0]:
+                return
+            fitting[0] = True
+            widget.room = self.height - theme.gap - theme.pad
+            if widget.least > widget.room:
+                widget.room = self.height - theme.gap
+            widget.height = max(widget.least, widget.room)
+            fitting[0] = False
 
         self.bind(height=fit)
         widget.bind(least=fit)
@@ -105,6 +116,8 @@ class ScrollBody(BoxLayout):
 
     def _see(self, *_: object) -> None:
         scroll, column = self.ids.scroll, self.ids.column
+        inner = column.height - column.padding[1] - column.padding[3]
+        self.snug = inner + theme.gap - 1 <= self.height < inner + theme.gap + theme.pad - 1
         hidden = (column.height - scroll.height) * scroll.scroll_y
         # against the whole place: the mark itself must not be the reason for the mark
         self.more = column.height > self.height + 1 and hidden > 4

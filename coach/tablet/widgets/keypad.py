@@ -13,6 +13,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from coach.tablet.kv import load
+from coach.tablet.theme import theme
 from coach.tablet.tongue import tongue
 from coach.tablet.widgets import buttons, icons, text  # noqa: F401  the .kv names their widgets
 from coach.tablet.widgets.frame import Framed
@@ -21,6 +22,7 @@ from coach.view.keying import press
 load(__file__)
 
 _DIGITS = ("7", "8", "9"), ("4", "5", "6"), ("1", "2", "3")
+TYPED = 0.84  # of a number's size: the height of the text that stands over its keys
 _FACES = {"1/2": "½", "1/4": "¼", "1/8": "⅛"}
 
 
@@ -50,7 +52,8 @@ class Keypad(BoxLayout):
     number; `separator` the decimal mark; `echo` a line under the text, `trouble` the same in the colour of a fault;
     with `told` the page says the trouble itself, and here is its colour only; `enter_words` on the big key;
     `can_enter` lets it work; `systems` True offers the other system of units (`on_system(kind)`). Where there is room
-    the keys stand beside the text (`side`), else between the text and the big key.
+    the keys stand beside the text (`side`), else between the text and the big key. With `apart` the `column` of text and
+    big key stands elsewhere, where whoever took it puts it, `deep` pixels high.
     """
 
     text = StringProperty("")
@@ -64,6 +67,8 @@ class Keypad(BoxLayout):
     can_enter = BooleanProperty(True)
     told = BooleanProperty(False)
     side = BooleanProperty(False)
+    apart = BooleanProperty(False)
+    deep = NumericProperty(0)
     systems = BooleanProperty(False)
     other = StringProperty("")
     columns = NumericProperty(4)
@@ -74,24 +79,37 @@ class Keypad(BoxLayout):
         tongue.bind(_=self._build)
         self.fbind("kind", self._build)
         self.fbind("separator", self._build)
+        self.column: Widget = self.ids.column.__self__
         self._parts = [self.ids[name].__self__ for name in ("asked", "typed", "enter", "system")]
-        for name in ("side", "label", "systems"):
+        for name in ("side", "apart", "label", "systems"):
             self.fbind(name, self._deal)
         self._build()
         self._deal()
 
     def _deal(self, *_: object) -> None:
-        """What is not used takes no room; the big key stands under the text where the keys are beside it, else under the keys."""
+        """What is not used takes no room; the big key stands under the text where no keys are between, else under the keys."""
         asked, typed, enter, system = self._parts
-        column = self.ids.column
+        column = self.column
+        if self.apart and column.parent is self:
+            self.remove_widget(column)
+        elif not self.apart and column.parent is not self:
+            if column.parent is not None:
+                column.parent.remove_widget(column)
+            self.add_widget(column, len(self.children))
+        together = self.side or self.apart
         for part in self._parts:
             if part.parent is not None:
                 part.parent.remove_widget(part)
-        for part, used in ((asked, self.label), (typed, True), (enter, self.side), (system, self.systems)):
+        for part, used in ((asked, self.label), (typed, True), (enter, together), (system, self.systems)):
             if used:
                 column.add_widget(part)
-        if not self.side:
+        if not together:
             self.add_widget(enter)
+
+    def piled(self) -> float:
+        """The height of text, keys and big key one under the other, px, without label and the other system."""
+        typed = (TYPED * theme.number + 3.2 * theme.mm) if self.side or self.apart else self.ids.typed.height
+        return float(typed + 5 * theme.touch + 3 * theme.gap + 6 * theme.mm)
 
     def on_enter(self, entered: str) -> None:
         """The big key was tapped."""
