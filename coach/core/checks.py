@@ -350,8 +350,7 @@ def may_excuse(rules: Rules, state: State, step: Step, by: str, now: Moment) -> 
     if step.guarded:
         found.append(Reason("G057", step.id, "this step cannot be left out", "it is part of the safety gate, or undoes what was done for safety",
                             "do it, or stop the job safely", act="stop"))
-    missing = [measure for measure in step.asks if measure not in state.measures]
-    if missing:
+    if missing := missing_asks(rules, state, step):
         found.append(Reason("G058", missing[0], "measures cannot be left out", "the numbers and the gate rest on them", "measure them", act="measure"))
     return (*found, *no_excuse(rules, state, step, now))
 

@@ -236,6 +236,7 @@ WALK: tuple[Screen, ...] = (
     Screen("menu", "What else may be done", "weld-hem", then=lambda shell: shell.open(to("menu_page"))),
     Screen("menu-measures", "All measures", "cut-film", then=lambda shell: shell.open(measures_page)),
     Screen("menu-leave-out", "Leave a step out", "cut-uprights", then=lambda shell: shell.open(excuse_page), twin=True),
+    Screen("menu-stays", "A step that cannot be left out", "gate-read-back", then=lambda shell: shell.open(excuse_page)),
     Screen("menu-stop", "Stop the job safely", "shrink-sides", then=lambda shell: shell.open(stop_page)),
     Screen("resume", "The job was left", "paused"),
     Screen("resume-other", "Somebody else takes the job over", "paused", by="joel", twin=True),

@@ -200,6 +200,15 @@ def test_no_gate_step_no_debt_and_no_measure_is_left_out(target: str, codes: lis
     assert bench.codes(act.Excuse("ana", target, "there was no time")) == codes
 
 
+def test_a_measure_that_is_not_asked_of_this_boat_holds_no_step_back_from_being_left_out() -> None:
+    def answer(door: str) -> list[str]:
+        bench = Bench(rules_for(one_step(step("only", asks=("door", "door_height"))))).start()
+        bench.must(act.Measure("ana", "door", door, door))
+        return bench.codes(act.Excuse("ana", "only", "there was no time"))
+
+    assert answer("no") == [] and answer("yes") == ["G058"]
+
+
 def test_a_heat_step_may_be_left_out_with_a_reason_for_the_supervisor() -> None:
     bench = Bench().ready()
     assert bench.texts(act.Excuse("ana", "weld",

@@ -385,7 +385,7 @@ def _takes_started(log: Log, action: act.Action, now: Moment, where: str) -> boo
         known = action.step in ORDER and action.step not in CLEARED_BY and len(action.reason.strip()) >= 3
         if action.step == "tidy" and dated(log):  # the fire watch must confirm it
             return False
-        all_in = action.step != "look" or (len(answers(log)) == 5 + dated(log) and hose_good(log, now))
+        all_in = action.step != "look" or (answered(log, "look") and hose_good(log, now))
         return hands_on and calm(log) and known and all_in and in_turn(log, action.step)
     if isinstance(action, act.Reset):
         return has_job and tripped(log) and not burning(log) and not doubt(log, now)
