@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from coach.reader.load import load_procedure
+from coach.reader.words import TradeWord, trade_words
+from coach.view.boat import PICTURES, typical_picture
 from coach.view.drawing import Dimension, Group, Line, Sign, Text, group, leaves
-from coach.view.pictures.focus import PLACES, about, focused, name_of
+from coach.view.pictures.focus import BOAT, PLACES, about, focused, marked_word, name_of
 from coach.view.pictures.moves import u_door
 from tests.view.test_boat_pictures import FIRST, NAMES, inside, picture
 
@@ -72,3 +74,18 @@ def test_a_step_about_nothing_drawn_has_the_plain_picture() -> None:
 def test_a_hand_move_is_marked_already() -> None:
     move = u_door()
     assert focused(move, "door") is move
+
+
+@pytest.mark.parametrize("word", trade_words(PICTURES), ids=lambda word: word.id)
+def test_a_word_of_the_trade_is_marked_on_its_picture(word: TradeWord) -> None:
+    plain = typical_picture(word.picture)
+    if plain is None or plain.name not in BOAT:
+        assert plain is None or marked_word(plain, word.id, word.name) is plain, "a hand move is marked already"
+        return
+    drawing = marked_word(plain, word.id, word.name)
+    tags = [each for each in leaves(drawing.parts) if isinstance(each, Text) and each.plate == "primary"]
+    assert [each.words for each in tags] == [word.name]
+    assert group(drawing, "focus")
+    assert all(inside(drawing, *size) for size in ((79, 90), (112, 60)))
+    if word.id == "rub-rail":
+        assert tags[0].at[0] == pytest.approx(1.22, abs=0.2), "over one of the two rails, 1.22 m from the middle"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from math import dist
 
@@ -144,3 +145,14 @@ def test_what_is_shrunk_is_filled_from_the_sides_to_the_top() -> None:
     assert [len(each) for each in done] == [0, 2, 7]
     assert all(max(y for _x, y in part.points) <= moves.SHOULDER for part in done[2][:5])
     assert all(min(y for _x, y in part.points) >= moves.SHOULDER for part in done[2][5:])
+
+
+@pytest.mark.parametrize(("name", "gain"), [("flame-level", 1.5), ("bottom-up", 1.2), ("swing", 1.3)])
+def test_on_wide_low_paper_the_words_stand_beside_and_the_picture_is_larger(name: str, gain: float) -> None:
+    """113 x 31 mm: what a tall tablet leaves for it while the flame is lit."""
+    drawing = PICTURES[name]()
+    wide, narrow = lay(drawing, 113, 31), lay(replace(drawing, other=None), 113, 31)
+    assert wide.scale >= gain * narrow.scale
+    assert lay(drawing, 60, 60).scale == lay(replace(drawing, other=None), 60, 60).scale
+    words = [mark for mark in wide.marks if isinstance(mark, Label)]
+    assert all(each.left >= 0 and each.left + each.wide <= 113.3 for each in words)

@@ -15,6 +15,7 @@ from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.rows import ListRow
 from coach.tablet.widgets.text import Paragraph
 from coach.view.boat import PICTURES, typical_picture
+from coach.view.pictures.focus import marked_word
 from coach.view.texts import problem_text
 
 
@@ -44,4 +45,7 @@ def word_page(shell: Shell, word: TradeWord) -> Widget:
     name, means = _(word.name), _(word.means)
     body: list[Widget] = [Paragraph(words=name, size_name="title", bold=True), Paragraph(words=means, size_name="lead")]
     body += beside(word.means)
-    return page(shell, name, _("Words of the trade"), body, drawing=typical_picture(word.picture))
+    drawing = typical_picture(word.picture)
+    if drawing is not None:
+        drawing = marked_word(drawing, word.id, name)
+    return page(shell, name, _("Words of the trade"), body, drawing=drawing)

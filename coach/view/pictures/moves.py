@@ -2,11 +2,14 @@
 
 Rules kept here:
  1. These pictures show a way of moving, not a boat: they have no scale, and they show no measures.
- 2. Where a hand moves, no text stands: words are above and below, or beside the signs.
+ 2. Where a hand moves, no text stands: words are above and below, at the right where that leaves the picture larger,
+    or beside the signs.
 Source: the moves are common practice of the trade, no source; all pictures are drawn by us.
 """
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from coach.language import _
 from coach.view.drawing import (
@@ -61,6 +64,20 @@ def torch(tip: Point, size: float = 1.0, lean: float = 0.0, turned: bool = False
     return (Polygon(flame, "flame"), Polygon(barrel, "engine"), Polygon(handle, "hull"))
 
 
+def _also_beside(drawing: Drawing, right: float, low: float, high: float) -> Drawing:
+    """The same also with its words at the right instead of above and below, for paper that is wide and low.
+
+    right, low, high: the picture's edges, in its metres.
+    """
+    level = {"top": low + 0.75 * (high - low), "bottom": low + 0.25 * (high - low)}
+    parts = tuple(
+        replace(part, at=(right, level[part.side]), side="right", gap=3.0, room=0.37)
+        if isinstance(part, Text) and part.side in level else part
+        for part in drawing.parts
+    )  # fmt: skip
+    return replace(drawing, other=replace(drawing, parts=parts))
+
+
 def flame_level() -> Drawing:
     """The weld: the flame level, just above the band, moving along; the glove pats behind it."""
     fold, right = 0.42, 4.2
@@ -79,8 +96,9 @@ def flame_level() -> Drawing:
     )
     legend = (Legend(_("pat with a gloved hand"), icon="hand"), Legend(_("film, folded up over the band"), "cover"),
               Legend(_("perimeter band"), "band"), Legend(_("weld"), "weld"))
-    return Drawing("flame-level", _("The flame is held level just above the band; a glove pats the weld behind it"),
+    made = Drawing("flame-level", _("The flame is held level just above the band; a glove pats the weld behind it"),
                    parts, legend)
+    return _also_beside(made, right, -0.7, 1.25)
 
 
 def bottom_up() -> Drawing:
@@ -104,8 +122,9 @@ def bottom_up() -> Drawing:
         Text((2.9, -0.8), _("first all round"), "bottom", bold=True),
         Text((2.9, 2.3), _("then the top, in sections"), "top", "tape", bold=True),
     )
-    return Drawing("bottom-up", _("Shrink from the bottom up: first all round the boat, then the top in sections"),
+    made = Drawing("bottom-up", _("Shrink from the bottom up: first all round the boat, then the top in sections"),
                    parts, (Legend(_("first pass"), "arrow"), Legend(_("second pass"), "tapeline")))
+    return _also_beside(made, 6.35, -0.8, 2.3)
 
 
 def u_door() -> Drawing:
@@ -152,5 +171,6 @@ def swing() -> Drawing:
         Group("way", (Arrow(SWING_WAY, "arrow"),)),
         Text((3.0, 0.0), _("start low"), "bottom", bold=True),
     )
-    return Drawing("swing", _("The tool moves side to side in even strokes from the bottom up"), parts,
+    made = Drawing("swing", _("The tool moves side to side in even strokes from the bottom up"), parts,
                    (Legend(_("film"), "cover"), Legend(_("way of the tool"), "arrow")))
+    return _also_beside(made, 6.0, 0.0, 2.5)
