@@ -14,7 +14,7 @@ from coach.core.numbers import Computed, Value, compute
 from coach.core.problems import CoachError
 from coach.core.quantity import Quantity, si_number
 from coach.core.rules import Rules
-from coach.core.sizing.belly import belly_positions
+from coach.core.sizing.belly import belly_positions, clear_of_keel
 from coach.view.pictures.craft import Craft, Kind, Support
 
 # The outline of a plan by the function that works out its way round.
@@ -157,6 +157,5 @@ def belly_of(known: Known, craft: Craft, length: float) -> tuple[float, ...]:
     except CoachError:
         return ()
     if craft.kind == "sail" and craft.keel in ("fin", "twin"):
-        ahead, behind = FIN[0] * length, FIN[1] * length
-        places = tuple((ahead if x - ahead < behind - x else behind) if ahead < x < behind else x for x in places)
+        return clear_of_keel(places, length, FIN[0] * length, FIN[1] * length)
     return places

@@ -3,10 +3,12 @@
 Rules kept here:
  1. Each band holds its own bay of the hull's run; bays are equal and no longer than the spacing.
  2. On a power boat none lies ahead of the windshield, where the hull holds the band down.
+ 3. None lies across a fin keel, and no two share a place: a side of the keel that takes a band over is dealt anew.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from coach.core.sizing.constants import FOOT, INCH, Number
@@ -117,6 +119,35 @@ def belly_positions(length: Number, start: Number, spacing: Number) -> tuple[Num
     count = _bays(run, spacing)
     bay = run / count if isinstance(run, float) else Fraction(run) / count
     return tuple(start + bay * (2 * i + 1) / 2 for i in range(count))
+
+
+def clear_of_keel(places: Sequence[float], length: float, ahead: float, behind: float) -> tuple[float, ...]:
+    """The same bands with none across the keel: each of those goes to the nearer side, and that side's bands to equal bays.
+
+    Args:
+        places: from the bow, m, in their order.
+        length: of the boat, m.
+        ahead: the keel's front edge from the bow, m; behind: its back edge. Where the keel leaves a side no room, all
+            bands lie on the other; a keel along the whole boat leaves them as they are.
+
+    Returns:
+        Distances from the bow, m, bow to stern, as many; no two are the same.
+
+    Source: no band across a fin keel, common practice, no source; equal bays: ours, no source.
+    """
+    across = [x for x in places if ahead < x < behind]
+    if not across or (ahead <= 0 and behind >= length):
+        return tuple(places)
+    forward = [x for x in across if behind >= length or (ahead > 0 and x - ahead <= behind - x)]
+    sides = (
+        ([x for x in places if x <= ahead], len(forward), 0.0, ahead),
+        ([x for x in places if x >= behind], len(across) - len(forward), behind, length),
+    )
+    found: list[float] = []
+    for own, taken, start, end in sides:
+        count = len(own) + taken
+        found += [start + (end - start) * (2 * i + 1) / (2 * count) for i in range(count)] if taken else own
+    return tuple(found)
 
 
 def belly_band_length(beam: Number, depth: Number, tail: Number = TAIL) -> Number:

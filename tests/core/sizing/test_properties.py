@@ -284,3 +284,20 @@ def test_exact_fractions_survive_a_whole_power_boat() -> None:
     assert strap.cross_strap(96 * INCH, 36 * INCH, 24 * INCH) == 144 * INCH
     assert upright.cut_length(41 * INCH, 22 * INCH, constants.INCH) == 62 * INCH
     assert belly.belly_positions(19 * FOOT, 7 * FOOT, 8 * FOOT) == (10 * FOOT, 16 * FOOT)
+
+
+@given(st.floats(6, 60), st.integers(1, 24), st.integers(0, 95), st.integers(1, 100))
+def test_belly_bands_lie_clear_of_the_keel_each_in_a_place_of_its_own(
+    length: float, count: int, front: int, long: int
+) -> None:
+    """front, long: the keel's front edge and its length, hundredths of the boat's length."""
+    ahead, behind = front / 100 * length, min(1.0, (front + long) / 100) * length
+    assume(front > 0 or behind < length)
+    places = belly.belly_positions(length, 0.0, max(0.25, min(10.0, length / count)))
+    clear = belly.clear_of_keel(places, length, ahead, behind)
+    assert len(clear) == len(places)
+    assert all(0 < x < length and not ahead < x < behind for x in clear)
+    bay = min([*([ahead] if ahead else []), *([length - behind] if behind < length else [])]) / len(places)
+    assert all(two - one >= 0.999 * bay for one, two in pairwise(clear)), "none nearer than the narrowest bay there can be"
+    if not any(ahead < x < behind for x in places):
+        assert clear == places
