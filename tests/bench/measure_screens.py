@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from tests.tablet.screens import LOOKS, NO_WAY_BACK, Look, leaves, measured, shown, speaking_pseudo, sweep  # isort: skip  first: the toolkit
+from tests.tablet.screens import LOOKS, NO_WAY_BACK, Look, leaves, measured, shown, speaking_pseudo, sweep, swept_by_hand  # isort: skip  first: the toolkit
 
 from coach import paths
 from coach.language import LANGUAGES, PSEUDO
@@ -129,7 +129,9 @@ def main(words: Sequence[str]) -> None:
             (locale / each.name).symlink_to(each)  # the shipped languages, and the tests' own beside them
         write_pseudo(locale)
         with speaking_pseudo(locale):
-            table = measure(Showroom(Path(made)), screens, looks, given.languages, start + given.minutes * 60)
+            room = Showroom(Path(made))
+            with swept_by_hand():
+                table = measure(room, screens, looks, given.languages, start + given.minutes * 60)
     print(summed(table).line("all"))
     print(
         f"{len(table)} of {len(screens)} screens, {' '.join(given.looks)}, {' '.join(given.languages)}, {time.monotonic() - start:.0f} s"

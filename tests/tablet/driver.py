@@ -359,7 +359,7 @@ def children_say(widget: Widget) -> bool:
 
 def visible_box(widget: Widget) -> Box | None:
     """The part of a widget that shows, as left, bottom, right, top in window pixels; None where nothing does."""
-    if not _lit(widget) or widget.width < 1 or widget.height < 1:
+    if widget.width < 1 or widget.height < 1 or not _lit(widget):
         return None
     box = window_box(widget)
     for holder in _ancestors(widget):
@@ -392,6 +392,8 @@ def _ancestors(widget: Widget) -> Iterator[Widget]:
 
 
 def _walk(widget: Widget) -> Iterator[Widget]:
-    yield widget
-    for child in reversed(widget.children):
-        yield from _walk(child)
+    waiting = [widget]  # no generator within a generator: a page of a thousand widgets is walked at every stop
+    while waiting:
+        widget = waiting.pop()
+        yield widget
+        waiting += widget.children  # the last of them is the backmost, and comes next

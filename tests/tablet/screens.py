@@ -152,6 +152,19 @@ def undrawn() -> Iterator[None]:
             event.cancel()
 
 
+@contextmanager
+def swept_by_hand() -> Iterator[None]:
+    """In here nothing is looked through for what can be freed but at each `sweep`, and what was there before never is."""
+    gc.collect()
+    gc.freeze()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
+        gc.unfreeze()
+
+
 def sweep() -> None:
     """Free the widgets of screens that were shown: the toolkit grows slow with those that wait to be freed."""
     gc.collect()

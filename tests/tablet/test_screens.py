@@ -7,14 +7,13 @@ screens. All screens in all looks and languages: `python -m tests.bench.measure_
 from __future__ import annotations
 
 import ast
-import gc
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.tablet.screens import LARGE, LOOKS, NO_WAY_BACK, Look, leaves, measured, shown, speaking_pseudo, sweep, undrawn, unreached  # isort: skip  first: the toolkit
+from tests.tablet.screens import LARGE, LOOKS, NO_WAY_BACK, Look, leaves, measured, shown, speaking_pseudo, sweep, swept_by_hand, undrawn, unreached  # isort: skip  first: the toolkit
 
 from coach.core.floors import LIMITS
 from coach.language import LANGUAGES, PSEUDO
@@ -42,12 +41,8 @@ def room(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Showroom]:
     write_pseudo(folder)
     with speaking_pseudo(folder):
         made = Showroom(tmp_path_factory.mktemp("showroom"))
-        gc.collect()
-        gc.freeze()  # what was there before is not looked through at every sweep
-        gc.disable()  # and nothing is looked through between sweeps
-        yield made
-    gc.enable()
-    gc.unfreeze()
+        with swept_by_hand():
+            yield made
 
 
 def allowed(desk: Desk) -> tuple[str, ...]:
