@@ -64,6 +64,19 @@ def frame_view(rules: Rules, measures: Mapping[str, Value], system: str = "us") 
         return FrameView("", False, tuple(problem_text(problem, system)[0] for problem in error.problems), (), caution)
 
 
+def paired(names: str, first: str, second: str) -> tuple[str, str]:
+    """A part's name, and each of its two numbers behind its own name.
+
+    Args:
+        names: 'part: name of the first, name of the second', in the language in use; a text of another form stays whole.
+    """
+    part, _colon, two = names.rpartition(":")
+    one, comma, other = two.partition(",")
+    if not part or not comma:
+        return names, f"{first}, {second}"
+    return part.strip(), f"{one.strip()} {first}, {other.strip()} {second}"
+
+
 def _verdict(known: Known, own: FrameRules) -> Verdict:
     length, beam = known.metres("boat_length") or 0.0, known.metres("beam") or 0.0
     ridge, sole = known.metres("ridge_height") or 0.0, known.metres("sole_below") or 0.0
@@ -82,9 +95,10 @@ def _told(verdict: Verdict, own: FrameRules, system: str, caution: str) -> Frame
 
     numbers = [(_("Ground snow, %(code)s") % {"code": CODE_NAMES[own.code]}, shown(own.ground_snow, "pressure"))]
     for place, post in enumerate(verdict.posts, 1):
-        numbers.append((_("Upright %(number)d: load, may carry") % {"number": place}, f"{shown(post.load, 'force')}, {shown(post.allowed, 'force')}"))
+        numbers.append(paired(_("Upright %(number)d: load, may carry") % {"number": place}, shown(post.load, "force"), shown(post.allowed, "force")))
     for place, bay in enumerate(verdict.bays, 1):
-        numbers.append((_("Ridge strap, bay %(number)d: pull, may take") % {"number": place}, f"{shown(bay.tension, 'force')}, {shown(bay.allowed, 'force')}"))
+        pulls = _("Ridge strap, bay %(number)d: pull, may take") % {"number": place}
+        numbers.append(paired(pulls, shown(bay.tension, "force"), shown(bay.allowed, "force")))
     numbers.append((_("Margin of the weakest part"), f"{round(100 * verdict.margin)} %"))
     lines = []
     for problem in verdict.findings:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from coach import paths
 from coach.core.rules import Rules
 from coach.core.sizing.registry import FUNCTIONS
 from coach.demo import NOTES, START
+from coach.language import LANGUAGES, use
 from coach.practice.clock import HandClock
 from coach.practice.worker import Worker
 from coach.reader.load import load_procedure
@@ -71,6 +73,26 @@ def test_the_frame_under_snow_has_a_plain_verdict_and_its_caution() -> None:
     assert seen.word == "The frame holds" and seen.good
     assert "not an engineer's design" in seen.caution
     assert dict(seen.numbers)["Ground snow, ASCE 7-16"] == "25 psf"
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_each_number_of_the_frame_stands_behind_its_own_name(code: str) -> None:
+    procedure = load_procedure("power-boat-trailer")
+    rules = Rules(procedure, demo_policy(), FUNCTIONS)
+    values = {id: read_typed(procedure.measures[id], typed, "us")[0] for id, typed in NOTES.measures.items()}
+    use(code)
+    try:
+        seen = frame_view(rules, values)
+    finally:
+        use("en")
+    assert seen is not None
+    pairs = [(name, value) for name, value in seen.numbers if "lbf" in value]
+    assert len(pairs) >= 4
+    for name, value in pairs:
+        assert re.fullmatch(r"[^\d,]+ [\d.,\s]+ lbf, [^\d,]+ [\d.,\s]+ lbf", value), value
+        assert name[-1].isdigit() and ":" not in name
+    if code == "en":
+        assert pairs[0][0] == "Upright 1" and pairs[0][1].startswith("load ") and ", may carry " in pairs[0][1]
 
 
 def test_a_flat_ridge_is_told_to_be_steeper() -> None:

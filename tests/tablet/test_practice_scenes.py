@@ -17,6 +17,7 @@ from coach.tablet.practice_scenes import PRACTICE_SCENES, PracticeScene
 from coach.tablet.routes import to
 from coach.tablet.screens import every  # noqa: F401  registers the pages
 from coach.tablet.shell import Shell
+from coach.tablet.widgets.body import ScrollBody
 from coach.yard.desk import Desk
 from coach.yard.policy_file import demo_policy
 from tests.language.pseudo import escaped, pseudo, write_pseudo
@@ -63,6 +64,8 @@ def faults(drive: Driver, desk: Desk, marked: bool) -> list[str]:
     found = [f"{word!r} in {text!r}" for text in texts for word in escaped(text, own)]
     if marked and not any(MARK in text for text in texts):
         found.append(f"nothing says practice: {texts}")
+    if any("25 cm" in text for text in texts):  # at the flame: gas and wind are read, never scrolled to
+        found += [f"{body} scrolls" for body in drive.all(ScrollBody) if body.more]
     return [
         *found, *cut_texts(drive), *overlapping_texts(drive), *small_targets(drive), *weak_texts(drive),
         *picture_faults(drive),

@@ -242,10 +242,12 @@ class FlamePage(PageBox):
         self.view = FilmView(run)
         self.words = Paragraph(words=self._words(run), size_name="note")
         self.counts = Paragraph(words=self._counts(run), size_name="note", bold=True)
-        both = Pair(share=0.47, upright=0.54)
+        both = Pair(share=0.47, upright=0.46)
         both.add_widget(self._words_beside(shell, run))
-        around = BoxLayout(padding=(theme.gap, theme.gap, theme.pad, theme.gap))
-        around.add_widget(self.view)
+        around = BoxLayout(orientation="vertical", padding=(theme.gap, theme.gap, theme.pad, theme.gap))
+        hint = Paragraph(words=_("The finger is the flame. Keep it moving."), size_name="note", tone="soft")
+        for widget in (self.view, self.counts, hint):  # under the film: beside it they would push the wind out of sight
+            around.add_widget(widget)
         both.add_widget(around)
         self.add_widget(both)
         row = Foot(gate=True)
@@ -258,7 +260,7 @@ class FlamePage(PageBox):
         self.on_tick = self._tick
 
     def _words_beside(self, shell: Shell, run: Run) -> ScrollBody:
-        """The step and how things stand, the hand's distance, the emergency cards."""
+        """The step, the hand's distance, the emergency cards, gas and wind."""
         step = run.rules.steps[run.job.state.flame]
         title = Paragraph(words=_(step.do), bold=True)
         cards = IconButton(icon="alert", words=_("Emergency"), framed=True)
@@ -267,9 +269,8 @@ class FlamePage(PageBox):
         hand.add_widget(button(_("Closer"), lambda: self._move(-STEP)))
         hand.add_widget(button(_("Further"), lambda: self._move(STEP)))
         hand.add_widget(cards)
-        hint = Paragraph(words=_("The finger is the flame. Keep it moving."), size_name="note", tone="soft")
         body = ScrollBody()
-        for widget in (title, self.counts, hand, self.words, hint):
+        for widget in (title, hand, self.words):
             body.add_widget(widget)
         return body
 
