@@ -53,7 +53,7 @@ NO_WAY_BACK = {
     "practice-at-the-boat": "leave the drill, in the banner", "practice-gate": "the same", "practice-flame-cold": "the same",
     "heat-lit": "the flame goes out, or something is lost", "heat-lit-soon": "the same",
     "trip": "the flame is out", "trip-out": "the reset",
-    "practice-flame": "the flame goes out",
+    "practice-flame": "the flame goes out", "practice-gust": "the same", "practice-flame-weld": "the same",
 }
 
 

@@ -13,7 +13,8 @@ from coach.tablet.camera import DeviceCamera, device_camera
 from coach.tablet.screens.photo import attach
 from coach.tablet.widgets.buttons import IconButton
 from coach.tablet.widgets.photo import PhotoTile
-from tests.tablet.driver import Driver, png  # first: it sets the toolkit up
+from coach.tablet.widgets.still import StillImage
+from tests.tablet.driver import Driver, Window, png  # first: it sets the toolkit up
 from tests.tablet.test_app import Boat
 
 PICTURE = png(4, 4, [bytes(12)] * 4)
@@ -117,3 +118,27 @@ def test_a_device_has_a_camera_exactly_where_the_toolkit_has_a_way_to_one(monkey
     assert device_camera() is None
     monkeypatch.setattr("kivy.core.camera.Camera", object)
     assert isinstance(device_camera(), DeviceCamera)
+
+
+def test_a_large_picture_is_kept_at_the_screens_size_and_stands_upright(drive: Driver, tmp_path: Path) -> None:
+    red, blue = b"\xff\0\0" * 3000, b"\0\0\xff" * 3000
+    file = tmp_path / "large.png"
+    file.write_bytes(png(3000, 2000, [red] * 1000 + [blue] * 1000))
+    image = drive.show(StillImage(source=str(file)))
+    drive.settle()
+    assert image.texture is not None and image.texture.size == (1280, 853)
+    wide, high = Window.size
+    shot = drive.pixels()
+
+    def at(y: int) -> bytes:
+        return shot[3 * (y * wide + wide // 2) :][:3]
+
+    assert (at(high // 4), at(3 * high // 4)) == (b"\0\0\xff", b"\xff\0\0")
+
+
+@pytest.mark.parametrize("content", [None, b"", b"no picture"], ids=["missing", "empty", "other"])
+def test_a_file_that_is_no_picture_shows_nothing(content: bytes | None, drive: Driver, tmp_path: Path) -> None:
+    file = tmp_path / "odd.jpg"
+    if content is not None:
+        file.write_bytes(content)
+    assert drive.show(StillImage(source=str(file))).texture is None

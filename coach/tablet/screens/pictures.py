@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from functools import partial
 
-from kivy.uix.image import Image
 from kivy.uix.widget import Widget
 
 from coach.language import _
@@ -18,6 +17,7 @@ from coach.tablet.theme import theme
 from coach.tablet.widgets.body import ScrollBody, Tiles
 from coach.tablet.widgets.caution import CautionPanel
 from coach.tablet.widgets.photo import PhotoTile
+from coach.tablet.widgets.still import StillImage
 from coach.tablet.widgets.text import Paragraph
 from coach.view.story import photos_of
 from coach.yard.job import Job
@@ -49,7 +49,7 @@ def _open(shell: Shell, source: str, caption: str, *_args: object) -> None:
 def picture_page(shell: Shell, source: str, caption: str) -> Widget:
     """One picture, as large as the screen allows."""
     job = shell.job
-    shown = Image(source=source, fit_mode="contain", size_hint_y=None)
+    shown = StillImage(source=source, fit_mode="contain", size_hint_y=None)
     words = Paragraph(words=caption, size_name="note")
     made = page(shell, job.state.boat if job is not None else "", _("Photos"), [words, shown])
     scroll = next(each for each in made.children if isinstance(each, ScrollBody))

@@ -7,7 +7,7 @@ from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from coach.tablet.kv import load
-from coach.tablet.widgets import icons, text  # noqa: F401  the .kv names their widgets
+from coach.tablet.widgets import icons, still, text  # noqa: F401  the .kv names their widgets
 from coach.tablet.widgets.frame import Framed
 
 load(__file__)
