@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from math import ceil
 from pathlib import Path
 
 import pytest
 
 from coach.core import actions as act
+from coach.core.policy import Person
 from coach.core.problems import StoreError
 from coach.demo import START
 from coach.practice.clock import HandClock
@@ -25,6 +28,7 @@ from coach.tablet.widgets.banner import Banner
 from coach.tablet.widgets.buttons import BigButton, IconButton
 from coach.tablet.widgets.choices import ChoiceTiles
 from coach.tablet.widgets.marked import MarkedLine
+from coach.tablet.widgets.text import Paragraph
 from coach.yard.desk import Desk
 from coach.yard.policy_file import demo_policy
 from tests.tablet.driver import Driver, EventLoop, Touch  # first: it sets the toolkit up
@@ -384,6 +388,21 @@ def test_the_crew_by_skill_is_the_supervisors(drive: Driver, tmp_path: Path) -> 
     drive.tap_text("Ana Ruiz")
     drive.settle()
     assert drive.one(MarkedLine, lambda each: each.words == "Weld").mark == "–"
+
+
+def test_a_large_crew_stands_in_tables_that_have_room_for_the_skills(tmp_path: Path) -> None:
+    with Driver((800, 1280)) as drive:
+        yard = Yard(drive, tmp_path, "Marta Oduya")
+        policy = yard.desk.policy
+        more = {f"hand{place}": Person(f"hand{place}", f"Hand {chr(65 + place)}", frozenset({"technician"})) for place in range(10)}
+        yard.desk.policy = replace(policy, people={**policy.people, **more})
+        drive.tap_text("Crew")
+        drive.settle()
+        heads = drive.all(Paragraph, lambda each: each.words == "Perimeter band")
+        assert len(heads) == ceil(len(yard.desk.policy.people) / 6) > 1
+        assert all(head.width >= 40 * theme.mm for head in heads)
+        for initials in ("MO", *(f"H{chr(65 + place)}" for place in range(10))):
+            assert drive.all(Paragraph, lambda each, wanted=initials: each.words == wanted)
 
 
 def test_a_technician_sees_no_crew(drive: Driver, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ trainee read.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from kivy.uix.anchorlayout import AnchorLayout
 from kivy.uix.boxlayout import BoxLayout
@@ -32,6 +33,7 @@ from coach.yard.skills import CURRENT, NAMES, NEVER, SKILLS
 
 PLOT = 76  # mm, the height of the plot
 COLUMN = 11  # mm, the width of a person's column; three letters fit
+ABREAST = 6  # people of one table: beside them a skill's name has room on the narrowest tablet
 
 
 def crew_page(shell: Shell) -> Widget:
@@ -42,7 +44,7 @@ def crew_page(shell: Shell) -> Widget:
     done, asked = judgements(desk.book.runs(since=begin)), desk.book.missed(begin)
     view = crew_view(desk.policy, desk.record.shown(today), desk.needs, today, done, asked, season_questions())
     body: list[Widget] = [CautionPanel(signal="NOTICE", words=view.asks)] if view.asks else []
-    body += [_table(view), Paragraph(words=_("Who may hold the tool today"), bold=True)]
+    body += [*_tables(view.heads, view.people), Paragraph(words=_("Who may hold the tool today"), bold=True)]
     body += [_person(shell, person) for person in view.people]
     body += _pairs(view) + _wrong(view)
     body += [
@@ -52,19 +54,27 @@ def crew_page(shell: Shell) -> Widget:
     return page(shell, _("Crew"), f"{view.yard} · {view.day}", body)
 
 
-def _table(view: CrewView) -> Card:
-    """A line a skill, a column a person; a mark stands in a field of its own where a role of theirs needs the skill."""
-    card = Card(title=_("Skills"))
-    card.add_widget(_line("", [Paragraph(words=person.initials, bold=True, halign="center") for person in view.people]))
-    for place, head in enumerate(view.heads):
-        cells = [person.cells[place] for person in view.people]
-        card.add_widget(Rule())
-        card.add_widget(_line(head, [_mark(cell.state, cell.needed) for cell in cells]))
-    card.add_widget(Paragraph(words=mark_words(), size_name="note", tone="soft"))
+def _tables(heads: Sequence[str], people: Sequence[PersonLine]) -> list[Card]:
+    """The crew in tables of equal width, as few as there is room for; what the marks mean stands under the last."""
+    number = max(1, ceil(len(people) / ABREAST))
+    size = ceil(len(people) / number)
+    cards = [_table(heads, people[place * size : (place + 1) * size]) for place in range(number)]
+    cards[-1].add_widget(Paragraph(words=mark_words(), size_name="note", tone="soft"))
     legend = BoxLayout(size_hint_y=None, height=8 * theme.mm, spacing=2 * theme.mm)
     legend.add_widget(_mark(NEVER, True))
     legend.add_widget(Paragraph(words=_("needed"), size_name="note", tone="soft", pos_hint={"center_y": 0.5}))
-    card.add_widget(legend)
+    cards[-1].add_widget(legend)
+    return cards
+
+
+def _table(heads: Sequence[str], people: Sequence[PersonLine]) -> Card:
+    """A line a skill, a column a person; a mark stands in a field of its own where a role of theirs needs the skill."""
+    card = Card(title=_("Skills"))
+    card.add_widget(_line("", [Paragraph(words=person.initials, bold=True, halign="center") for person in people]))
+    for place, head in enumerate(heads):
+        cells = [person.cells[place] for person in people]
+        card.add_widget(Rule())
+        card.add_widget(_line(head, [_mark(cell.state, cell.needed) for cell in cells]))
     return card
 
 
