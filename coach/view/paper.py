@@ -256,8 +256,8 @@ def _points(part: Leaf) -> list[Point]:
 
 def _marks(part: Leaf, frame: Frame) -> list[Mark]:
     if isinstance(part, Text):
-        return [*label_lines(part.words, _text_box(part, frame.at(part.at), frame), part.role,
-                             TEXT_SIZES[part.size] * frame.text, part.bold, part.plate)]
+        return [*_flush(part, label_lines(part.words, _text_box(part, frame.at(part.at), frame), part.role,
+                                          TEXT_SIZES[part.size] * frame.text, part.bold, part.plate), frame)]
     if isinstance(part, Sign):
         return _sign(part, *frame.at(part.at))
     if isinstance(part, Dimension):
@@ -267,6 +267,17 @@ def _marks(part: Leaf, frame: Frame) -> list[Mark]:
     if isinstance(part, Arrow):
         return _arrow(points, style)
     return outline(points, style, closed=isinstance(part, Polygon | Circle))
+
+
+def _flush(part: Text, lines: list[Label], frame: Frame) -> list[Label]:
+    """The lines of a text that stands beside something begin, or end, at it; those of any other are centred."""
+    if part.side not in ("left", "right") or len(lines) == 1:
+        return lines
+    wide = [text_size(line.words, line.size, line.bold, frame.measure)[0] for line in lines]
+    return [
+        replace(line, left=line.left + (line.wide - own if part.side == "left" else 0.0), wide=own)
+        for line, own in zip(lines, wide, strict=True)
+    ]
 
 
 def _arrow(points: tuple[Point, ...], style: Style) -> list[Mark]:

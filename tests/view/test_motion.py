@@ -156,3 +156,13 @@ def test_on_wide_low_paper_the_words_stand_beside_and_the_picture_is_larger(name
     assert lay(drawing, 60, 60).scale == lay(replace(drawing, other=None), 60, 60).scale
     words = [mark for mark in wide.marks if isinstance(mark, Label)]
     assert all(each.left >= 0 and each.left + each.wide <= 113.3 for each in words)
+
+
+def test_the_lines_of_a_text_beside_its_picture_begin_at_one_edge() -> None:
+    sheet = lay(moves.flame_level(), 113, 31)
+    beside = [mark for mark in sheet.marks if isinstance(mark, Label) and mark.bold]
+    lefts: dict[float, set[float]] = {}
+    for label in beside:
+        lefts.setdefault(round(label.left, 3), set()).add(round(label.wide, 3))
+    assert len(lefts) == 1 and len(beside) > len(lefts)
+    assert len(next(iter(lefts.values()))) > 1  # each line is as wide as its own words
