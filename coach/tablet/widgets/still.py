@@ -1,4 +1,7 @@
-"""A picture from a file, kept no larger than the screen: a camera's twelve million pixels are 48 MB each to show."""
+"""A picture from a file, upright as its camera says, and kept no larger than the screen.
+
+A camera's twelve million pixels are 48 MB to show; the toolkit itself neither makes them fewer nor turns them.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,8 @@ from kivy.graphics import Color, Fbo, Rectangle
 from kivy.graphics.context import get_context
 from kivy.graphics.texture import Texture
 from kivy.uix.image import Image
+
+from coach.tablet import upright
 
 KEPT = 16  # pictures at the screen's size, of up to 9 MB each on a screen of 1920 x 1200
 
@@ -29,17 +34,20 @@ def at_most(source: str, side: int) -> Texture | None:
     The name of a picture is its hash, so what is kept by its name never is an older picture.
     """
     try:
+        with open(source, "rb") as file:
+            turned = upright.orientation(file.read(upright.HEAD))
         large = CoreImage(source, mipmap=True, nocache=True).texture
-    except Exception:  # the toolkit raises a bare one for what it cannot read
+    except Exception:  # noqa: BLE001  the toolkit raises a bare one for what it cannot read
         return None
-    share = side / max(large.size)
-    if share >= 1:
+    share = min(1.0, side / max(large.size))
+    if share == 1 and turned == upright.UPRIGHT:
         return large
-    size = max(1, round(large.width * share)), max(1, round(large.height * share))
+    wide, high = (max(1, round(length * share)) for length in large.size)
+    size = (high, wide) if upright.lies(turned) else (wide, high)
     small = Fbo(size=size)
     with small:
         Color(1, 1, 1, 1)
-        Rectangle(texture=large, size=size)
+        Rectangle(texture=large, size=size, tex_coords=upright.turned_corners(large.tex_coords, turned))
     small.draw()
     return small.texture
 
