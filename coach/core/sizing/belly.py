@@ -133,6 +133,9 @@ def clear_of_keel(places: Sequence[float], length: float, ahead: float, behind: 
     Returns:
         Distances from the bow, m, bow to stern, as many; no two are the same.
 
+    Raises:
+        Nothing: the places and the keel come from measures that are checked.
+
     Source: no band across a fin keel, common practice, no source; equal bays: ours, no source.
     """
     across = [x for x in places if ahead < x < behind]
