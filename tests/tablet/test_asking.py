@@ -122,3 +122,15 @@ def test_under_running_times_question_value_numbers_and_keys_stay_in_sight(
                 assert figures(drive)
                 assert page.trouble in ("", *drive.texts())
                 assert layout_faults(drive) == []
+
+
+def test_a_body_that_takes_its_lower_edge_in_keeps_its_distance_from_what_stands_above() -> None:
+    """On a wide screen, one more line of a boat put the list 1.6 mm under the keys of the title."""
+    with Driver((1280, 800)) as drive:
+        body = ScrollBody()
+        content = Widget(size_hint_y=None, height=800 - theme.gap - theme.pad / 2)
+        body.add_widget(content)
+        drive.show(body)
+        drive.settle()
+        assert body.snug and not body.more
+        assert 800 - content.to_window(0, content.top)[1] == pytest.approx(theme.gap)

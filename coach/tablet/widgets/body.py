@@ -62,7 +62,7 @@ class ScrollBody(BoxLayout):
     """A column that scrolls when it is higher than its place. Children of the .kv rule land in the column.
 
     `more` is True while something is hidden below; `wanted` is the height that would show everything. `snug` takes the
-    distance from the edges in, where that is all that is missing.
+    distance from the lower edge in, where that is all that is missing; what stands above keeps its distance.
     """
 
     more = BooleanProperty(False)
