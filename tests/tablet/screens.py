@@ -54,6 +54,7 @@ NO_WAY_BACK = {
     "heat-lit": "the flame goes out, or something is lost", "heat-lit-soon": "the same",
     "trip": "the flame is out", "trip-out": "the reset",
     "practice-flame": "the flame goes out", "practice-gust": "the same", "practice-flame-weld": "the same",
+    "practice-trip": "the flame is out", "practice-review": "leave the drill, in the banner",
 }
 
 
@@ -110,9 +111,12 @@ def _look(drive: Driver, found: Measured) -> None:
 
 
 def leaves(shell: Shell) -> bool:
-    """Go the way back of what is shown: whether that led away from it."""
-    depth, sheets = shell.depth, len(Window.children)
-    return back() and (shell.depth < depth or len(Window.children) < sheets)
+    """Go the way back of what is shown, of a drill's own page too: whether that led away from it."""
+    shells = [each for each in (shell, getattr(shell.page, "shell", None)) if isinstance(each, Shell)]
+    depths, sheets = [each.depth for each in shells], len(Window.children)
+    if not back():
+        return False
+    return len(Window.children) < sheets or any(each.depth < depth for each, depth in zip(shells, depths, strict=True))
 
 
 def unreached(drive: Driver) -> list[str]:
